@@ -1,0 +1,194 @@
+package judge
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"fallrule/engine/finding"
+	"fallrule/engine/quantity"
+	"fallrule/schema"
+)
+
+// message says in one plain sentence what was found and what is asked.
+func message(f finding.Finding, axes []axis, cat schema.Catalogue) string {
+	w := words{cat: cat}
+	switch f.Verdict {
+	case finding.Meets:
+		return w.read(f, axes) + "; " + w.asked(f)
+	case finding.Breaks:
+		return w.read(f, axes) + "; " + w.asked(f) + w.mend(f)
+	case finding.TooClose:
+		return w.read(f, axes) + "; " + w.asked(f) + ", and that lies within what the reading may be" + w.precision(f, axes)
+	}
+	if f.Because == finding.PartialTable {
+		return w.read(f, axes) + "; no row we know allows it, and the table here is incomplete"
+	}
+	return w.missing(f)
+}
+
+type words struct{ cat schema.Catalogue }
+
+// Label is a quantity's name as people say it.
+func Label(name string) string { return strings.ReplaceAll(name, "_", " ") }
+
+// read lists what was read; a quantity no row could turn on is left out.
+func (w words) read(f finding.Finding, axes []axis) string {
+	var parts []string
+	for _, a := range axes {
+		m := f.Measured[a.quantity.Name]
+		switch {
+		case m.Band != nil:
+			b := m.Band
+			parts = append(parts, Label(a.quantity.Name)+" is "+quantity.FormatBand(b.Low, b.Value, b.High, a.quantity.Unit, quantity.Metric))
+		case len(m.States) > 0:
+			parts = append(parts, Label(a.quantity.Name)+" is "+Label(strings.Join(m.States, " or ")))
+		}
+	}
+	if len(parts) == 0 {
+		return "nothing that decides was read"
+	}
+	return strings.Join(parts, ", ")
+}
+
+// asked says the limit: the row itself when there is one, else what the first
+// quantity may be with the others as read.
+func (w words) asked(f finding.Finding) string {
+	if len(f.Limit) == 1 {
+		return "asked: " + w.row(f.Limit[0])
+	}
+	if len(f.Allowed) > 0 {
+		return "as the rest is, " + Label(f.Quantity) + " may be " + w.intervals(f.Quantity, f.Allowed)
+	}
+	if f.Verdict == finding.Meets {
+		return "one of the alternatives holds"
+	}
+	return "none of the alternatives holds"
+}
+
+// mend lists what each quantity alone would have to be.
+func (w words) mend(f finding.Finding) string {
+	var parts []string
+	for _, way := range f.Ways {
+		if way.Quantity == f.Quantity && len(f.Limit) == 1 {
+			continue // said already
+		}
+		if len(way.Words) > 0 {
+			parts = append(parts, Label(way.Quantity)+" "+Label(strings.Join(way.Words, " or ")))
+		} else {
+			parts = append(parts, Label(way.Quantity)+" "+w.intervals(way.Quantity, way.Allowed))
+		}
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return "; would do: " + strings.Join(parts, ", or ")
+}
+
+func (w words) row(r finding.Row) string {
+	var parts []string
+	for _, name := range w.cat.Names {
+		if b, is := r.Need[name]; is {
+			parts = append(parts, w.bound(name, b))
+		}
+	}
+	for name, b := range r.Need {
+		if strings.Contains(name, ".") {
+			parts = append(parts, w.bound(name, b))
+		}
+	}
+	out := strings.Join(parts, " and ")
+	if r.Note != "" {
+		out += " (" + r.Note + ")"
+	}
+	return out
+}
+
+// bound words one bound as the rule wrote its numbers.
+func (w words) bound(name string, b finding.Bound) string {
+	if len(b.Words) > 0 {
+		return Label(name) + " " + Label(strings.Join(b.Words, " or "))
+	}
+	var parts []string
+	for _, end := range []struct {
+		key, says string
+		limit     *float64
+	}{{"at_least", "at least", b.AtLeast}, {"above", "above", b.Above}, {"at_most", "at most", b.AtMost}, {"below", "below", b.Below}} {
+		if end.limit == nil {
+			continue
+		}
+		text := b.Text[end.key]
+		if text == "" {
+			text = w.number(name, *end.limit)
+		}
+		parts = append(parts, end.says+" "+text)
+	}
+	return Label(name) + " " + strings.Join(parts, " and ")
+}
+
+func (w words) number(name string, v float64) string {
+	return quantity.Format(v, w.cat.ByName[name].Unit, quantity.Metric)
+}
+
+// intervals words ranges: "at most 1.70 m", "18 to 44 mm/m".
+func (w words) intervals(name string, in []finding.Interval) string {
+	var parts []string
+	for _, i := range in {
+		low, high := math.IsInf(i.Low, 0), math.IsInf(i.High, 0)
+		switch {
+		case low && high:
+			parts = append(parts, "anything")
+		case low:
+			parts = append(parts, pick(i.HighOpen, "below ", "at most ")+w.number(name, i.High))
+		case high:
+			parts = append(parts, pick(i.LowOpen, "above ", "at least ")+w.number(name, i.Low))
+		default:
+			parts = append(parts, w.number(name, i.Low)+" to "+w.number(name, i.High))
+		}
+	}
+	return strings.Join(parts, " or ")
+}
+
+func pick(first bool, a, b string) string {
+	if first {
+		return a
+	}
+	return b
+}
+
+// precision says how exact the next reading must be to settle the verdict:
+// the distance from the value to the nearest limit.
+func (w words) precision(f finding.Finding, axes []axis) string {
+	if to := Settles(f, w.cat); to > 0 {
+		return fmt.Sprintf(": measure %s again to ± %s", Label(f.Quantity), w.number(f.Quantity, to))
+	}
+	return ": measure again"
+}
+
+// Settles is how exact the headline quantity must be read for a too_close to
+// be settled: less than the distance to the nearest limit. 0: no such figure.
+func Settles(f finding.Finding, cat schema.Catalogue) float64 {
+	if f.Margin == nil || cat.ByName[f.Quantity].IsState() {
+		return 0
+	}
+	return math.Abs(*f.Margin)
+}
+
+func (w words) missing(f finding.Finding) string {
+	var parts []string
+	for _, name := range f.Undecided {
+		m := f.Measured[name]
+		text := m.Text
+		if text == "" && len(m.States) > 1 {
+			text = Label(name) + " may be " + Label(strings.Join(m.States, " or "))
+		}
+		if text == "" {
+			text = Label(name) + " is not known"
+		}
+		parts = append(parts, text)
+	}
+	if len(f.Limit) == 1 {
+		return strings.Join(parts, "; ") + "; asked: " + w.row(f.Limit[0])
+	}
+	return strings.Join(parts, "; ")
+}
