@@ -1,0 +1,255 @@
+package profile
+
+import (
+	"fmt"
+	"path"
+	"slices"
+	"strings"
+
+	"github.com/open-policy-agent/opa/v1/ast"
+
+	"fallrule/engine/finding"
+)
+
+// ruleSource is what stays of a rule's files after loading: for its limits and
+// its examples.
+type ruleSource struct {
+	rule     *finding.Rule
+	file     string // where the examples are
+	line     int
+	table    *table // nil for a rule in Rego
+	limits   []finding.Row
+	examples []Example
+}
+
+// sets are the names that a rule in Rego has for the engine; a name that
+// begins with an underscore is its own affair.
+var sets = []string{"subjects", "requirements", "exempt", "unclear"}
+
+// readRule reads one folder: rule.yaml, or <rule>.rego with its test and data.
+func (p *Profile) readRule(src *source, id string, in facts) {
+	dir := path.Join(p.ID, "rules", id)
+	if !plainName.MatchString(id) {
+		src.fault(dir, 0, "a rule's name must be lower-case letters, figures and underscores")
+		return
+	}
+	asTable, rego := src.docs[path.Join(dir, "rule.yaml")], path.Join(dir, id+".rego")
+	switch {
+	case asTable != nil && src.text[rego] != nil:
+		src.fault(dir, 0, "the rule is both a table and Rego: it may be one")
+	case asTable != nil:
+		p.readTableRule(asTable, id, in)
+	case src.text[rego] != nil:
+		p.readRegoRule(src, rego, id, in)
+	default:
+		src.fault(dir, 0, fmt.Sprintf("the folder has neither rule.yaml nor %s.rego", id))
+	}
+}
+
+func (p *Profile) readTableRule(doc *document, id string, in facts) {
+	c := doc.cursor()
+	c.only([]string{"header", "table", "examples"}, nil)
+	if !c.has("header") || !c.has("table") {
+		return
+	}
+	rule, words := p.header(c.at("header"), id, in, p.words)
+	rule.File, rule.Line = doc.file, doc.line([]any{"header"})
+	p.words.cat = words.cat
+	own := &ruleSource{rule: rule, table: readTable(c.at("table"), rule, in, words)}
+	own.limits = own.table.rows
+	own.examples = p.readExamples(doc, own, in, words)
+	p.add(own)
+}
+
+func (p *Profile) add(own *ruleSource) {
+	p.Rules = append(p.Rules, own.rule)
+	p.tables[own.rule.ID] = own
+}
+
+// readRegoRule reads a rule that says more than a table. Its header is the
+// METADATA of its package, its numbers and examples are in data.yaml.
+func (p *Profile) readRegoRule(src *source, file, id string, in facts) {
+	m := src.modules[file]
+	if m == nil {
+		return // it does not parse: told already
+	}
+	dir := path.Dir(file)
+	want := "data.profiles." + p.ID + ".rules." + id
+	if got := m.Package.Path.String(); got != want {
+		src.fault(file, m.Package.Location.Row, fmt.Sprintf("the package must be %s", strings.TrimPrefix(want, "data.")))
+	}
+	if src.tests[path.Join(dir, id+"_test.rego")] == nil {
+		src.fault(file, 0, fmt.Sprintf("the rule has no %s_test.rego", id))
+	}
+	publicNames(src, m)
+	lintWords(src, m, in)
+	c, row, ok := metadata(src, file)
+	if !ok {
+		return
+	}
+	rule, words := p.header(c, id, in, p.words)
+	rule.File, rule.Line = file, row
+	p.words.cat = words.cat
+	own := &ruleSource{rule: rule}
+	data := src.docs[path.Join(dir, "data.yaml")]
+	if data == nil {
+		src.fault(file, 0, "the rule has no data.yaml with its limits and examples")
+		return
+	}
+	d := data.cursor()
+	if d.has("limits") {
+		own.limits = words.rows(d.at("limits"), append(in.fields(rule.Of), "for")...)
+		listed(d.at("limits"), own.limits, rule)
+	}
+	own.examples = p.readExamples(data, own, in, words)
+	p.add(own)
+}
+
+// publicNames holds a rule in Rego to the four sets.
+func publicNames(src *source, m *ast.Module) {
+	hasSubjects := false
+	for _, r := range m.Rules {
+		name := r.Head.Ref()[0].Value.String()
+		hasSubjects = hasSubjects || name == "subjects"
+		if !slices.Contains(sets, name) && !strings.HasPrefix(name, "_") {
+			src.fault(r.Location.File, r.Location.Row,
+				fmt.Sprintf("%s; a name of the rule's own begins with _", notAmong("set", name, sets)))
+		}
+	}
+	if !hasSubjects {
+		src.fault(m.Package.Location.File, m.Package.Location.Row, "the rule has no subjects")
+	}
+}
+
+// metadata reads the METADATA block above the package as a rule's header:
+// `custom` has the header's keys, title and description may stand outside.
+func metadata(src *source, file string) (cursor, int, bool) {
+	lines := strings.Split(string(src.text[file]), "\n")
+	start := slices.Index(lines, "# METADATA")
+	if start < 0 {
+		src.fault(file, 1, "the rule has no METADATA")
+		return cursor{}, 0, false
+	}
+	var text strings.Builder
+	for _, line := range lines[start+1:] {
+		comment, is := strings.CutPrefix(line, "#")
+		if !is {
+			break
+		}
+		fmt.Fprintln(&text, strings.TrimPrefix(comment, " "))
+	}
+	doc := readDocument(file, start+1, []byte(text.String()), &src.faults)
+	c := doc.cursor()
+	c.only([]string{"scope", "custom"}, []string{"title", "description", "related_resources"})
+	if c.has("scope") {
+		c.at("scope").word("scope", []string{"package"})
+	}
+	head, ok := c.at("custom").value.(map[string]any)
+	if !ok {
+		return cursor{}, 0, false
+	}
+	merged := cursor{value: head, path: []any{"custom"}, report: c.report}
+	for outside, key := range map[string]string{"title": "title", "description": "says", "related_resources": "refs"} {
+		if !c.has(outside) {
+			continue
+		}
+		if merged.has(key) {
+			c.at(outside).fault("%s stands outside custom and, as %s, in it", outside, key)
+		}
+		head[key] = c.at(outside).value
+	}
+	return merged, start + 1, true
+}
+
+// lintWords finds closed words that are misspelt in a comparison: the compiler
+// checks that x.place exists, not that it can be "outsid".
+func lintWords(src *source, m *ast.Module, in facts) {
+	for _, r := range m.Rules {
+		kinds := kindsOfVars(r)
+		ast.WalkTerms(r, func(t *ast.Term) bool {
+			if call, ok := t.Value.(ast.Call); ok {
+				lintCall(src, []*ast.Term(call), kinds, in)
+			}
+			return false
+		})
+		ast.WalkExprs(r, func(e *ast.Expr) bool {
+			if terms, ok := e.Terms.([]*ast.Term); ok {
+				lintCall(src, terms, kinds, in)
+			}
+			return false
+		})
+	}
+}
+
+// kindsOfVars tells, for `some b in input.branches`, that b is a branch.
+func kindsOfVars(r *ast.Rule) map[string]string {
+	kinds := map[string]string{}
+	ast.WalkTerms(r, func(t *ast.Term) bool {
+		call, ok := t.Value.(ast.Call)
+		if ok && len(call) >= 3 && strings.HasPrefix(call[0].Value.String(), "internal.member_") {
+			v, list := call[len(call)-2], call[len(call)-1]
+			if ref, ok := list.Value.(ast.Ref); ok && len(ref) == 2 && ref[0].Value.Compare(ast.InputRootDocument.Value) == 0 {
+				kinds[v.Value.String()] = constant(ref[1])
+			}
+		}
+		return false
+	})
+	return kinds
+}
+
+// lintCall looks at one comparison.
+func lintCall(src *source, terms []*ast.Term, kinds map[string]string, in facts) {
+	if len(terms) != 3 {
+		return
+	}
+	switch terms[0].Value.String() {
+	case "equal", "neq", "eq", "internal.member_2":
+	default:
+		return
+	}
+	a, b := terms[1], terms[2]
+	if constant(a) != "" {
+		a, b = b, a
+	}
+	ref, ok := a.Value.(ast.Ref)
+	if !ok || len(ref) < 2 {
+		return
+	}
+	field := constant(ref[len(ref)-1])
+	enum := in.closed(field)
+	if len(ref) == 2 && kinds[ref[0].Value.String()] != "" {
+		enum = in[kinds[ref[0].Value.String()]][field]
+	}
+	if enum == nil {
+		return
+	}
+	for _, word := range constants(b) {
+		if w := constant(word); !slices.Contains(enum, w) {
+			src.fault(word.Location.File, word.Location.Row, notAmong("word of "+field, w, enum))
+		}
+	}
+}
+
+func constant(t *ast.Term) string {
+	s, _ := t.Value.(ast.String)
+	return string(s)
+}
+
+// constants are the texts that a term is or lists.
+func constants(t *ast.Term) []*ast.Term {
+	var out []*ast.Term
+	keep := func(item *ast.Term) {
+		if constant(item) != "" {
+			out = append(out, item)
+		}
+	}
+	switch v := t.Value.(type) {
+	case ast.String:
+		keep(t)
+	case ast.Set:
+		v.Foreach(keep)
+	case *ast.Array:
+		v.Foreach(keep)
+	}
+	return out
+}

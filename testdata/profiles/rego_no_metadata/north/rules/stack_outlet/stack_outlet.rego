@@ -1,0 +1,24 @@
+
+package profiles.north.rules.stack_outlet
+
+subjects contains stack.id if {
+	some stack in input.stacks
+	stack.carries != "waste"
+}
+
+requirements contains {"of": stack.id, "any": rows} if {
+	some stack in input.stacks
+	stack.carries == "wc"
+	some house in input.buildings
+	house.use != "unknown"
+	rows := [object.remove(row, ["for"]) |
+		some row in data.profiles.north.rules.stack_outlet.limits
+		house.use in row.for.use
+	]
+	count(rows) > 0
+}
+
+unclear contains {"of": stack.id, "why": "it is not known what flows into it", "because": "not_asked", "needs": ["carries"]} if {
+	some stack in input.stacks
+	stack.carries == "unknown"
+}
