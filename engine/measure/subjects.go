@@ -1,0 +1,78 @@
+package measure
+
+import (
+	"slices"
+
+	"fallrule/plugins/sdk/plan"
+	"fallrule/schema"
+)
+
+// House is the id of the one subject of kind "buildings".
+const House = "house"
+
+// subjectsOf lists the ids of each kind, by the names of the rules' input, in
+// the plan's order.
+func subjectsOf(p *plan.Plan) map[string][]string {
+	return map[string][]string{
+		"buildings":         {House},
+		"rooms":             ids(p.Rooms, func(s plan.Room) string { return s.ID }),
+		"joists":            ids(p.Joists, func(s plan.Joist) string { return s.ID }),
+		"openings":          ids(p.Openings, func(s plan.Opening) string { return s.ID }),
+		"walls":             ids(p.Walls, func(s plan.Wall) string { return s.ID }),
+		"sleeves":           ids(p.Sleeves, func(s plan.Sleeve) string { return s.ID }),
+		"fixtures":          ids(p.Fixtures, func(s plan.Fixture) string { return s.ID }),
+		"traps":             ids(p.Traps, func(s plan.Trap) string { return s.ID }),
+		"branches":          ids(p.Branches, func(s plan.Pipe) string { return s.ID }),
+		"drains":            ids(p.Drains, func(s plan.Pipe) string { return s.ID }),
+		"stacks":            ids(p.Stacks, func(s plan.Stack) string { return s.ID }),
+		"vents":             ids(p.Vents, func(s plan.Vent) string { return s.ID }),
+		"access":            ids(p.Access, func(s plan.Access) string { return s.ID }),
+		"entry_pairs":       ids(p.EntryPairs, func(s plan.EntryPair) string { return s.ID }),
+		"opening_pairs":     ids(p.OpeningPairs, func(s plan.Pair) string { return s.ID }),
+		"terminal_openings": ids(p.TerminalOpenings, func(s plan.TerminalOpening) string { return s.ID }),
+	}
+}
+
+func ids[S any](list []S, id func(S) string) []string {
+	all := make([]string, len(list))
+	for i, s := range list {
+		all[i] = id(s)
+	}
+	return all
+}
+
+// index is the subjects one quantity has, and each one's place. Quantities of
+// the same kinds share it.
+type index struct {
+	ids   []string
+	place map[string]int32
+}
+
+type indexes struct {
+	kinds map[string][]string
+	made  []madeIndex
+}
+
+type madeIndex struct {
+	of []string
+	*index
+}
+
+func (x *indexes) of(q schema.Quantity) *index {
+	for _, known := range x.made {
+		if slices.Equal(known.of, q.Of) {
+			return known.index
+		}
+	}
+	made := &index{place: map[string]int32{}}
+	for _, kind := range q.Of {
+		for _, id := range x.kinds[kind] {
+			if _, twice := made.place[id]; !twice {
+				made.place[id] = int32(len(made.ids))
+				made.ids = append(made.ids, id)
+			}
+		}
+	}
+	x.made = append(x.made, madeIndex{q.Of, made})
+	return made
+}
