@@ -1,0 +1,243 @@
+package venting
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"fallrule/plugins/sdk"
+	"fallrule/plugins/sdk/plan"
+)
+
+// connection is a place where air may reach a trap: a vent on a pipe of its
+// way, or the way's end.
+type connection struct {
+	vent   *plan.Vent   // nil at the way's end
+	before []*plan.Pipe // segments passed whole
+	on     *plan.Pipe   // segment the vent sits on, nil at the end
+	sure   bool
+}
+
+// connections are all vents on the way up to the first segment that surely has
+// one, or else up to the end. The gap says why they cannot be told.
+func (s *site) connections(way route) ([]connection, *sdk.Gap) {
+	var found []connection
+	for i, p := range way.pipes {
+		surely := false
+		for _, v := range s.ventsOn[p.ID] {
+			if may(v) {
+				found = append(found, connection{vent: &v, before: way.pipes[:i], on: p, sure: sure(v)})
+				surely = surely || sure(v)
+			}
+		}
+		if surely {
+			return found, nil
+		}
+		if gap := s.hidden(p); gap != nil {
+			return nil, gap
+		}
+	}
+	if way.gap != nil {
+		return nil, way.gap
+	}
+	return append(found, connection{before: way.pipes, sure: true}), nil
+}
+
+// hidden asks for the vents that nobody may have written down: any on an
+// existing pipe when no vent is told at all, or one that may sit on this pipe.
+func (s *site) hidden(p *plan.Pipe) *sdk.Gap {
+	if p.State == plan.Existing && len(s.plan.Vents) == 0 {
+		return missing(sdk.NotTold, "vents", "what vents the existing pipe "+s.pathOf(p)+" has is not told").gap
+	}
+	if v := s.looseOn(p); v != nil {
+		return missing(sdk.NotTold, ventPath(*v, "from"), "what pipe vent "+v.ID+" starts from is not told").gap
+	}
+	return nil
+}
+
+// looseOn is a vent of unknown start that may sit on a pipe: an existing vent
+// on an existing pipe only, for a new pipe's vents are drawn with it.
+func (s *site) looseOn(p *plan.Pipe) *plan.Vent {
+	for i, v := range s.loose {
+		branch := v.FromKind == "" || v.FromKind == "unknown" || v.FromKind == "branch"
+		if may(v) && branch && (v.State != plan.Existing || p.State == plan.Existing) {
+			return &s.loose[i]
+		}
+	}
+	return nil
+}
+
+func trapVentedBy(s *site, t plan.Trap) answer {
+	return s.ventedBy(s.fromTrap(t), nil)
+}
+
+// branchVentedBy counts a vent on an earlier segment of the same pipe too: its
+// air reaches the whole pipe.
+func branchVentedBy(s *site, p *plan.Pipe) answer {
+	return s.ventedBy(s.follow(p.ID), s.earlier(p, map[string]bool{}))
+}
+
+// earlier are the segments of the same whole pipe upstream.
+func (s *site) earlier(p *plan.Pipe, seen map[string]bool) []*plan.Pipe {
+	var out []*plan.Pipe
+	for _, id := range p.Upstream {
+		up, known := s.branches[id]
+		if known && up.Whole == p.Whole && !seen[id] {
+			seen[id] = true
+			out = append(out, up)
+			out = append(out, s.earlier(up, seen)...)
+		}
+	}
+	return out
+}
+
+// ventedBy names the vents on the first segment that surely has one, and those
+// that may serve before it. Without one it is the stack, when the pipe itself ends at a stack, and
+// nothing when it joins another pipe, a box, a drain or an open end.
+func (s *site) ventedBy(way route, earlier []*plan.Pipe) answer {
+	pipes := slices.Clone(way.pipes)
+	if len(pipes) > 0 {
+		pipes = slices.Insert(pipes, 1, earlier...)
+	}
+	var words, why []string
+	for _, p := range pipes {
+		for _, v := range s.ventsOn[p.ID] {
+			if may(v) {
+				words, why = append(words, wordsOf(v)...), append(why, v.ID)
+			}
+		}
+		if slices.ContainsFunc(s.ventsOn[p.ID], sure) {
+			return state("vents on the way: "+strings.Join(why, ", "), name, distinct(words)...)
+		}
+		if v := s.looseOn(p); v != nil {
+			words, why = append(words, wordsOf(*v)...), append(why, v.ID)
+		} else if gap := s.hidden(p); gap != nil {
+			return answer{gap: gap}
+		}
+	}
+	if way.gap != nil {
+		return answer{gap: way.gap}
+	}
+	last := "none"
+	if way.end.Kind == "stack" && len(way.boxes) == 0 && oneWhole(way.pipes) {
+		last = "stack"
+	}
+	formula := "no vent on the way, which ends at a " + way.end.Kind
+	if len(why) > 0 {
+		formula = "vents that may serve: " + strings.Join(why, ", ")
+	}
+	return state(formula, name, distinct(append(words, last))...)
+}
+
+func oneWhole(pipes []*plan.Pipe) bool {
+	for _, p := range pipes {
+		if p.Whole != pipes[0].Whole {
+			return false
+		}
+	}
+	return true
+}
+
+func distinct(words []string) []string {
+	var out []string
+	for _, w := range words {
+		if !slices.Contains(out, w) {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// lengths sums whole segments.
+func (s *site) lengths(pipes []*plan.Pipe) (plan.Reading, *sdk.Gap) {
+	sum := plan.Exactly(0)
+	for _, p := range pipes {
+		l, gap := s.lengthOf(p)
+		if gap != nil {
+			return sum, gap
+		}
+		sum = sum.Plus(l)
+	}
+	return sum, nil
+}
+
+// distance from the trap to a connection, along the pipes.
+func (s *site) distance(c connection) (plan.Reading, *sdk.Gap) {
+	sum, gap := s.lengths(c.before)
+	if gap != nil || c.vent == nil {
+		return sum, gap
+	}
+	along, gap := read(c.vent.Along, ventPath(*c.vent, "from.distance"), "how far along its pipe vent "+c.vent.ID+" starts")
+	return sum.Plus(along), gap
+}
+
+// toStack is the developed length; what a trap box takes up itself is left out.
+func toStack(s *site, t plan.Trap) answer {
+	way := s.fromTrap(t)
+	if way.gap != nil {
+		return answer{gap: way.gap}
+	}
+	sum, gap := s.lengths(way.pipes)
+	if gap != nil {
+		return answer{gap: gap}
+	}
+	return number(sum, func() sdk.Working {
+		return sdk.Working{Formula: "sum of the lengths from the trap to the " + way.end.Kind, Numbers: s.sum(way.pipes) + show(sum, "mm"), Source: name}
+	})
+}
+
+// sum writes the lengths that are added.
+func (s *site) sum(pipes []*plan.Pipe) string {
+	var parts []string
+	for _, p := range pipes {
+		l, _ := s.lengthOf(p)
+		parts = append(parts, p.ID+" "+show(l, "mm"))
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return strings.Join(parts, " + ") + " = "
+}
+
+// toVent is the least distance to a vent that surely serves, or to the end; a
+// vent that only may serve can bring it nearer and so lowers the low end alone.
+func toVent(s *site, t plan.Trap) answer {
+	list, gap := s.connections(s.fromTrap(t))
+	if gap != nil {
+		return answer{gap: gap}
+	}
+	var nearest *plan.Reading
+	var perhaps []plan.Reading
+	var numbers []string
+	for _, c := range list {
+		d, gap := s.distance(c)
+		if gap != nil {
+			return answer{gap: gap}
+		}
+		numbers = append(numbers, fmt.Sprintf("%s: %s%s", place(c), s.sum(c.before), show(d, "mm")))
+		switch {
+		case !c.sure:
+			perhaps = append(perhaps, d)
+		case nearest == nil:
+			nearest = &d
+		default:
+			*nearest = plan.Reading{Low: min(nearest.Low, d.Low), Value: min(nearest.Value, d.Value), High: min(nearest.High, d.High), How: plan.Computed}
+		}
+	}
+	for _, d := range perhaps {
+		nearest.Low = min(nearest.Low, d.Low)
+	}
+	return number(*nearest, func() sdk.Working {
+		return sdk.Working{Formula: "length along the pipes to the nearest vent, or else to the end", Numbers: strings.Join(numbers, "; "), Source: name}
+	})
+}
+
+func place(c connection) string {
+	if c.vent == nil {
+		return "the end"
+	}
+	if c.sure {
+		return "vent " + c.vent.ID
+	}
+	return "vent " + c.vent.ID + " (may serve)"
+}
