@@ -52,6 +52,9 @@ func TestExamples(t *testing.T) {
 			for _, fault := range tried.Faults {
 				t.Error(fault)
 			}
+			for _, fault := range tried.Unheld {
+				t.Error(fault)
+			}
 			t.Logf("%d rules, %d examples, %d with a fact forgotten", tried.Rules, tried.Examples, tried.Forgotten)
 			if tried.Examples < 4*tried.Rules || tried.Forgotten < tried.Examples {
 				t.Error("too few examples were tried")

@@ -181,6 +181,14 @@ type Way struct {
 	Words    []string
 }
 
+// Settle is how close a quantity's value lies to the limit that its band
+// straddles: a reading that exact settles the verdict, unless it is 0, where
+// the value lies on the limit itself.
+type Settle struct {
+	Quantity string
+	Within   float64
+}
+
 // Position is a place in the layout document, from 1; zero is unknown.
 type Position struct {
 	File         string
@@ -204,7 +212,8 @@ type Finding struct {
 	Allowed   []Interval // what Quantity may be, the others as read
 	Margin    *float64   // from the value to the nearest end of Allowed; negative outside
 	Ways      []Way      // what each quantity alone would have to be, the others as read
-	Undecided []string   // the quantities that a cannot_tell waits for
+	Undecided []string   // the quantities that turn an unsettled verdict
+	Settles   []Settle   // of a too_close: how exact which reading must be
 	Basis     Basis
 	Message   string
 	Position  Position

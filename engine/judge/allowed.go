@@ -2,6 +2,7 @@ package judge
 
 import (
 	"math"
+	"slices"
 
 	"fallrule/engine/finding"
 )
@@ -124,6 +125,24 @@ func wordsAllowed(i int, axes []axis, rows []finding.Row) []string {
 	for _, w := range axes[i].quantity.Words {
 		if wordMask(axes[i].quantity.Name, w, rows)&fit != 0 {
 			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// settles says, for each reading that is too rough, how far its value lies
+// from the nearest limit with the others at their values.
+func settles(f finding.Finding, axes []axis) []finding.Settle {
+	if f.Verdict != finding.TooClose {
+		return nil
+	}
+	var out []finding.Settle
+	for i, a := range axes {
+		if !slices.Contains(f.Undecided, a.quantity.Name) || a.quantity.IsState() {
+			continue
+		}
+		if _, m := allowed(i, axes, f.Limit); m != nil {
+			out = append(out, finding.Settle{Quantity: a.quantity.Name, Within: math.Abs(*m)})
 		}
 	}
 	return out

@@ -132,6 +132,7 @@ func alternatives(req finding.Requirement, names []string, measured map[string]f
 	decide(&f, axes)
 	f.Allowed, f.Margin = allowed(0, axes, req.Any)
 	f.Ways = ways(axes, req.Any)
+	f.Settles = settles(f, axes)
 	f.Message = message(f, axes, cat)
 	return f
 }
@@ -163,10 +164,16 @@ func decide(f *finding.Finding, axes []axis) {
 }
 
 // undecided looks for open readings that could turn the verdict; when there
-// are some, measuring better tells nothing before they are known.
+// are some, measuring better tells nothing before they are known. Without any
+// it names the readings that are too rough.
 func undecided(f *finding.Finding, axes []axis) {
+	var rough []string
 	for i, a := range axes {
-		if !a.open || !decisive(axes, i, len(f.Limit)) {
+		turns := decisive(axes, i, len(f.Limit))
+		if turns && !a.open {
+			rough = append(rough, a.quantity.Name)
+		}
+		if !turns || !a.open {
 			continue
 		}
 		f.Verdict = finding.CannotTell
@@ -178,6 +185,9 @@ func undecided(f *finding.Finding, axes []axis) {
 			f.Needs = append(f.Needs, m.Needs)
 		}
 		f.Undecided = append(f.Undecided, a.quantity.Name)
+	}
+	if f.Verdict == finding.TooClose {
+		f.Undecided = rough
 	}
 }
 

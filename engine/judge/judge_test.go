@@ -95,7 +95,7 @@ func TestAlternatives(t *testing.T) {
 		needs []string
 	}{
 		{"short and steep", map[string]finding.Measured{"length": exactly(1000), "fall": exactly(30), "vented": word("none")}, finding.Meets, nil},
-		{"near the step, steep", map[string]finding.Measured{"length": band(1070, 1090, 1110), "fall": exactly(30), "vented": word("none")}, finding.TooClose, nil},
+		{"near the step, steep", map[string]finding.Measured{"length": band(1070, 1090, 1110), "fall": exactly(30), "vented": word("none")}, finding.TooClose, []string{"length"}},
 		{"near the step, gentle", map[string]finding.Measured{"length": band(1070, 1090, 1110), "fall": exactly(20), "vented": word("none")}, finding.Meets, nil},
 		{"too long", map[string]finding.Measured{"length": band(2380, 2400, 2420), "fall": exactly(20), "vented": word("none")}, finding.Breaks, nil},
 		{"too long, vent not known", map[string]finding.Measured{"length": band(2380, 2400, 2420), "fall": exactly(20)}, finding.CannotTell, []string{"vented"}},

@@ -1,7 +1,6 @@
 package judge
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -19,7 +18,7 @@ func message(f finding.Finding, axes []axis, cat schema.Catalogue) string {
 	case finding.Breaks:
 		return w.read(f, axes) + "; " + w.asked(f) + w.mend(f)
 	case finding.TooClose:
-		return w.read(f, axes) + "; " + w.asked(f) + ", and that lies within what the reading may be" + w.precision(f, axes)
+		return w.read(f, axes) + "; " + w.asked(f) + ", and that lies within what the reading may be" + w.precision(f)
 	}
 	if f.Because == finding.PartialTable {
 		return w.read(f, axes) + "; no row we know allows it, and the table here is incomplete"
@@ -85,6 +84,9 @@ func (w words) mend(f finding.Finding) string {
 	return "; would do: " + strings.Join(parts, ", or ")
 }
 
+// Words says what one row asks: "length at most 1.7 m and fall at least 18 mm/m".
+func Words(r finding.Row, cat schema.Catalogue) string { return words{cat}.row(r) }
+
 func (w words) row(r finding.Row) string {
 	var parts []string
 	for _, name := range w.cat.Names {
@@ -97,11 +99,7 @@ func (w words) row(r finding.Row) string {
 			parts = append(parts, w.bound(name, b))
 		}
 	}
-	out := strings.Join(parts, " and ")
-	if r.Note != "" {
-		out += " (" + r.Note + ")"
-	}
-	return out
+	return strings.Join(parts, " and ")
 }
 
 // bound words one bound as the rule wrote its numbers.
@@ -156,22 +154,20 @@ func pick(first bool, a, b string) string {
 	return b
 }
 
-// precision says how exact the next reading must be to settle the verdict:
-// the distance from the value to the nearest limit.
-func (w words) precision(f finding.Finding, axes []axis) string {
-	if to := Settles(f, w.cat); to > 0 {
-		return fmt.Sprintf(": measure %s again to ± %s", Label(f.Quantity), w.number(f.Quantity, to))
+// precision says how exact which reading must be to settle the verdict. A
+// value on the limit itself cannot be settled by reading it again.
+func (w words) precision(f finding.Finding) string {
+	var parts []string
+	for _, s := range f.Settles {
+		if s.Within <= 1e-9 {
+			return "; " + Label(s.Quantity) + " lies on the limit itself: build it clear of it"
+		}
+		parts = append(parts, Label(s.Quantity)+" to ± "+w.number(s.Quantity, s.Within))
 	}
-	return ": measure again"
-}
-
-// Settles is how exact the headline quantity must be read for a too_close to
-// be settled: less than the distance to the nearest limit. 0: no such figure.
-func Settles(f finding.Finding, cat schema.Catalogue) float64 {
-	if f.Margin == nil || cat.ByName[f.Quantity].IsState() {
-		return 0
+	if len(parts) == 0 {
+		return ": measure again"
 	}
-	return math.Abs(*f.Margin)
+	return ": measure " + strings.Join(parts, " or ") + " or better"
 }
 
 func (w words) missing(f finding.Finding) string {

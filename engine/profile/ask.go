@@ -7,13 +7,16 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/open-policy-agent/opa/v1/ast"
+
 	"fallrule/engine/finding"
 )
 
 // Ask gives what the profiles of the set require of a layout. input is a value
 // of the form of input.schema.json. The answer has, for each profile, one
 // Asked for each of its rules, in the order of the rules' ids; whatever is
-// wrong with a rule's answer is in it as unclear or as a fault.
+// wrong with a rule's answer is in it as unclear or as a fault. Requirements of
+// like subjects share their rows: they are to be read, not changed.
 func (s *Set) Ask(ctx context.Context, input any) (map[string][]Asked, error) {
 	in, err := asInput(input)
 	if err != nil {
@@ -29,10 +32,8 @@ func (s *Set) Ask(ctx context.Context, input any) (map[string][]Asked, error) {
 		if err != nil {
 			return nil, err
 		}
-		answers, _ := value.(map[string]any)
 		for _, rule := range s.profiles[id].Rules {
-			ofOrigin, _ := answers[rule.Origin].(map[string]any)
-			out[id] = append(out[id], s.answer(rule, ofOrigin[rule.ID], ids[rule.Of]))
+			out[id] = append(out[id], s.answer(rule, member(value, rule.Origin, rule.ID), ids[rule.Of]))
 		}
 	}
 	return out, nil
@@ -40,29 +41,44 @@ func (s *Set) Ask(ctx context.Context, input any) (map[string][]Asked, error) {
 
 // answer reads one rule's sets. Every subject ends in exactly one of them:
 // one that a rule speaks of twice is unclear, never a pass.
-func (s *Set) answer(rule *finding.Rule, value any, ids map[string]bool) Asked {
-	a := reading{Asked: Asked{Rule: rule}, ids: ids, words: vocabulary{cat: s.cat, sizes: s.profiles[rule.Origin].Header.Sizes}}
-	sets, ok := value.(map[string]any)
-	if !ok {
+func (s *Set) answer(rule *finding.Rule, value ast.Value, ids map[string]bool) Asked {
+	a := reading{
+		Asked: Asked{Rule: rule}, ids: ids, bad: map[string][]string{}, said: map[string][]string{}, known: map[int][]*readRows{},
+		words: vocabulary{cat: s.cat, sizes: s.profiles[rule.Origin].Header.Sizes},
+	}
+	if _, ok := value.(ast.Object); !ok {
 		a.Faults = append(a.Faults, "the rule gave no answer")
 		return a.Asked
 	}
-	for _, of := range texts(sets["subjects"]) {
-		if ids[of] {
+	for _, t := range members(member(value, "subjects")) {
+		of := constant(t)
+		switch {
+		case of == "":
+			a.Faults = append(a.Faults, "subjects: an id is no text")
+		case ids[of]:
 			a.Subjects = append(a.Subjects, of)
-			continue
+		default:
+			a.wrong(of, fmt.Sprintf("%s is not among the %s", of, rule.Of))
 		}
-		a.wrong(of, fmt.Sprintf("%s is not among the %s", of, rule.Of))
 	}
 	slices.Sort(a.Subjects)
-	if all, _ := sets["subjects"].([]any); len(all) != len(texts(all)) {
-		a.Faults = append(a.Faults, "subjects: an id is no text")
-	}
-	a.entries(sets, "requirements", a.requirement)
-	a.entries(sets, "exempt", a.exemption)
-	a.entries(sets, "unclear", a.doubt)
+	a.entries(value, "requirements", a.requirement)
+	a.entries(value, "exempt", a.exemption)
+	a.entries(value, "unclear", a.doubt)
 	a.settle()
 	return a.Asked
+}
+
+// members of a set or an array, in order.
+func members(v ast.Value) []*ast.Term {
+	var out []*ast.Term
+	switch v := v.(type) {
+	case ast.Set:
+		v.Foreach(func(t *ast.Term) { out = append(out, t) })
+	case *ast.Array:
+		v.Foreach(func(t *ast.Term) { out = append(out, t) })
+	}
+	return out
 }
 
 // reading is an answer being read.
@@ -72,35 +88,48 @@ type reading struct {
 	words vocabulary
 	bad   map[string][]string // by subject
 	said  map[string][]string // which sets speak of a subject
+	known map[int][]*readRows // by hash of their value
+}
+
+// readRows are rows that were read once for all subjects that get them.
+type readRows struct {
+	value  *ast.Array
+	rows   []finding.Row
+	faults []string
 }
 
 func (a *reading) wrong(of, why string) {
-	if a.bad == nil {
-		a.bad = map[string][]string{}
-	}
 	a.bad[of] = append(a.bad[of], why)
 }
 
-func (a *reading) entries(sets map[string]any, name string, read func(of string, c cursor)) {
-	items, _ := sets[name].([]any)
-	for _, item := range items {
-		entry, _ := item.(map[string]any)
-		of, ok := entry["of"].(string)
+func (a *reading) entries(sets ast.Value, name string, read func(of string, c cursor)) {
+	for _, t := range members(member(sets, name)) {
+		id, ok := member(t.Value, "of").(ast.String)
 		if !ok {
 			a.Faults = append(a.Faults, fmt.Sprintf("%s: an entry does not say of whom it speaks", name))
 			continue
 		}
-		c := cursor{value: item, path: []any{name}, report: func(path []any, text string) {
-			a.wrong(of, where(path)+text)
-		}}
-		if !slices.Contains(a.Subjects, of) {
+		of := string(id)
+		c := cursor{path: []any{name}, report: func(path []any, text string) { a.wrong(of, where(path)+text) }}
+		if _, found := slices.BinarySearch(a.Subjects, of); !found {
 			c.fault("%s is not among the rule's subjects", of)
 			continue
 		}
-		if a.said == nil {
-			a.said = map[string][]string{}
-		}
 		a.said[of] = append(a.said[of], name)
+		entry := map[string]any{}
+		for _, key := range t.Value.(ast.Object).Keys() {
+			value := member(t.Value, constant(key))
+			if rows, is := value.(*ast.Array); is && name == "requirements" {
+				entry[constant(key)] = rows // read by requirement
+				continue
+			}
+			plain, err := ast.JSON(value)
+			if err != nil {
+				c.fault("%s: %s", key, err)
+			}
+			entry[constant(key)] = plain
+		}
+		c.value = entry
 		read(of, c)
 	}
 }
@@ -117,18 +146,44 @@ func where(path []any) string {
 
 func (a *reading) requirement(of string, c cursor) {
 	c.only([]string{"of", "any"}, nil)
-	if !c.has("any") {
+	value, ok := c.at("any").value.(*ast.Array)
+	if !ok {
+		if c.has("any") {
+			c.at("any").fault("any must be a list")
+		}
 		return
 	}
-	rows := a.words.rows(c.at("any"), "for")
-	for i, row := range rows {
+	read := a.rows(value, c.at("any"))
+	for _, fault := range read.faults {
+		a.wrong(of, fault)
+	}
+	a.Requirements = append(a.Requirements, finding.Requirement{Rule: a.Rule, Of: of, Any: read.rows})
+}
+
+// rows reads alternatives, each different list of them once.
+func (a *reading) rows(value *ast.Array, c cursor) *readRows {
+	for _, same := range a.known[value.Hash()] {
+		if same.value == value || same.value.Compare(value) == 0 {
+			return same
+		}
+	}
+	out := &readRows{value: value}
+	a.known[value.Hash()] = append(a.known[value.Hash()], out)
+	c.report = func(path []any, text string) { out.faults = append(out.faults, where(path)+text) }
+	plain, err := ast.JSON(value)
+	if err != nil {
+		c.fault("%s", err)
+	}
+	c.value = plain
+	out.rows = a.words.rows(c, "for")
+	for i, row := range out.rows {
 		for _, name := range slices.Sorted(maps.Keys(row.Need)) {
 			if !slices.Contains(a.Rule.Quantities, name) {
-				c.at("any").list()[i].fault("the header does not list the quantity %q", name)
+				c.list()[i].fault("the header does not list the quantity %q", name)
 			}
 		}
 	}
-	a.Requirements = append(a.Requirements, finding.Requirement{Rule: a.Rule, Of: of, Any: rows})
+	return out
 }
 
 func (a *reading) exemption(of string, c cursor) {
@@ -180,10 +235,4 @@ func (a *reading) settle() {
 	slices.SortFunc(a.Requirements, func(x, y finding.Requirement) int { return strings.Compare(x.Of, y.Of) })
 	slices.SortFunc(a.Exempt, func(x, y Exempt) int { return strings.Compare(x.Of, y.Of) })
 	slices.SortFunc(a.Unclear, func(x, y Unclear) int { return strings.Compare(x.Of, y.Of) })
-}
-
-func texts(v any) []string {
-	out := textList(v)
-	slices.Sort(out)
-	return out
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"reflect"
 	"slices"
+	"sync"
 	"testing"
 
 	"fallrule/engine/finding"
@@ -149,4 +150,37 @@ func TestAskIsTheSameEachTime(t *testing.T) {
 			t.Fatal("the same layout got another answer")
 		}
 	}
+}
+
+// An input that lacks a list leaves rules without an answer: that is told, and
+// not taken for a layout without such subjects.
+func TestAskWithoutAList(t *testing.T) {
+	input := layout(t, nil)
+	delete(input, "branches")
+	a := askRule(t, sound(t, "north"), "north", "basin_waste", input)
+	if !slices.Equal(a.Faults, []string{"the rule gave no answer"}) {
+		t.Errorf("%+v", a)
+	}
+	if _, err := sound(t, "north").Ask(context.Background(), "branches"); err == nil {
+		t.Error("a text is taken for an input")
+	}
+}
+
+func TestAskFromSeveralGoroutines(t *testing.T) {
+	set := sound(t, "north", "village")
+	branch := map[string]any{"id": "b", "serves": "washbasin", "shared": "one", "to": "stack", "place": "heated"}
+	input := layout(t, map[string][]map[string]any{"branches": {branch}})
+	want, err := set.Ask(context.Background(), input)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all sync.WaitGroup
+	for range 8 {
+		all.Go(func() {
+			if got, err := set.Ask(context.Background(), input); err != nil || !reflect.DeepEqual(got, want) {
+				t.Errorf("another answer, error %v", err)
+			}
+		})
+	}
+	all.Wait()
 }

@@ -20,6 +20,12 @@ func (p *Profile) named(rule *finding.Rule) []string {
 	return names
 }
 
+// Needed are the quantities that a rule's requirements can name, and those
+// that its derived ones are made of.
+func (s *Set) Needed(rule *finding.Rule) []string {
+	return s.profiles[rule.Origin].named(rule)
+}
+
 // Derive adds to what is known of a subject of a kind the quantities that the
 // profiles derive from it. What was measured itself stays.
 func (s *Set) Derive(kind string, measured map[string]finding.Measured) map[string]finding.Measured {

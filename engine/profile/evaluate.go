@@ -108,14 +108,17 @@ func (e *evaluator) prepare(ctx context.Context, query string) (rego.PreparedEva
 }
 
 // eval runs a prepared query within the limits of time and memory and gives
-// its one value, nil when it is undefined.
-func (e *evaluator) eval(ctx context.Context, q rego.PreparedEvalQuery, input ast.Value) (any, error) {
+// its one value, nil when it is undefined. The value stays in the policy
+// engine's form: what like subjects are asked is one thing there, and would be
+// copied for each of them on the way out.
+func (e *evaluator) eval(ctx context.Context, q rego.PreparedEvalQuery, input ast.Value) (ast.Value, error) {
 	ctx, stop := context.WithTimeoutCause(ctx, maxTime, fmt.Errorf("the rules took longer than %s", maxTime))
 	defer stop()
 	ctx, cancel := context.WithCancelCause(ctx)
 	defer cancel(nil)
 	go e.watch(ctx, cancel)
-	results, err := q.Eval(ctx, rego.EvalParsedInput(input))
+	asItIs := func(t *ast.Term, _ *rego.EvalContext) (any, error) { return t.Value, nil }
+	results, err := q.Eval(ctx, rego.EvalParsedInput(input), rego.EvalGenerateJSON(asItIs))
 	if err != nil {
 		if cause := context.Cause(ctx); cause != nil {
 			err = cause
@@ -125,7 +128,24 @@ func (e *evaluator) eval(ctx context.Context, q rego.PreparedEvalQuery, input as
 	if len(results) == 0 || len(results[0].Expressions) == 0 {
 		return nil, nil
 	}
-	return results[0].Expressions[0].Value, nil
+	value, _ := results[0].Expressions[0].Value.(ast.Value)
+	return value, nil
+}
+
+// member gives the value at a path of keys, nil when there is none.
+func member(v ast.Value, path ...string) ast.Value {
+	for _, key := range path {
+		obj, ok := v.(ast.Object)
+		if !ok {
+			return nil
+		}
+		t := obj.Get(ast.StringTerm(key))
+		if t == nil {
+			return nil
+		}
+		v = t.Value
+	}
+	return v
 }
 
 // watch cancels an evaluation that grows beyond the limit. Nothing else bounds
@@ -170,19 +190,13 @@ func asInput(input any) (ast.Object, error) {
 // idsOf lists the ids in one list of the input.
 func idsOf(input ast.Object, kind string) map[string]bool {
 	ids := map[string]bool{}
-	list := input.Get(ast.StringTerm(kind))
-	if list == nil {
-		return ids
-	}
-	items, _ := list.Value.(*ast.Array)
+	items, _ := member(input, kind).(*ast.Array)
 	if items == nil {
 		return ids
 	}
 	items.Foreach(func(item *ast.Term) {
-		if obj, ok := item.Value.(ast.Object); ok {
-			if id := obj.Get(ast.StringTerm("id")); id != nil {
-				ids[constant(id)] = true
-			}
+		if id, ok := member(item.Value, "id").(ast.String); ok {
+			ids[string(id)] = true
 		}
 	})
 	return ids

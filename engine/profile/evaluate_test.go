@@ -23,7 +23,7 @@ ways := count([[a, b, c, d] |
 ])
 `
 
-func evaluate(ctx context.Context, t *testing.T, memory uint64, items int) (any, error) {
+func evaluate(ctx context.Context, t *testing.T, memory uint64, items int) (ast.Value, error) {
 	t.Helper()
 	m, err := ast.ParseModule("runaway.rego", runaway)
 	if err != nil {
@@ -50,7 +50,7 @@ func evaluate(ctx context.Context, t *testing.T, memory uint64, items int) (any,
 }
 
 func TestEvaluationThatEndsIsLetEnd(t *testing.T) {
-	if got, err := evaluate(context.Background(), t, maxMemory, 3); err != nil || asText(got) != "81" {
+	if got, err := evaluate(context.Background(), t, maxMemory, 3); err != nil || got.String() != "81" {
 		t.Errorf("%v, %v", got, err)
 	}
 }

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/agnivade/levenshtein"
+	"fallrule/engine/document/nearest"
 )
 
 // Fault is one thing wrong with a profile. File is the path in the file system
@@ -48,7 +48,7 @@ func (f Faults) sorted() Faults {
 // notAmong says that a word is not one of those allowed, and which of them was
 // probably meant, or what is allowed when none is near.
 func notAmong(what, word string, allowed []string) string {
-	if near := nearest(word, allowed); near != "" {
+	if near := nearest.Word(word, allowed); near != "" {
 		return fmt.Sprintf("unknown %s %q: did you mean %q?", what, word, near)
 	}
 	const most = 20
@@ -56,16 +56,4 @@ func notAmong(what, word string, allowed []string) string {
 		return fmt.Sprintf("unknown %s %q", what, word)
 	}
 	return fmt.Sprintf("unknown %s %q: allowed are %s", what, word, strings.Join(allowed, ", "))
-}
-
-// nearest is the allowed word that differs least, or "" when none is like it:
-// at most a third of the letters may differ.
-func nearest(word string, allowed []string) string {
-	best, least := "", len(word)/3+2
-	for _, a := range allowed {
-		if d := levenshtein.ComputeDistance(word, a); d < least {
-			best, least = a, d
-		}
-	}
-	return best
 }

@@ -124,6 +124,10 @@ func (p *Profile) declare(c cursor, rule *finding.Rule, in facts, words vocabula
 		cat.ByName[name] = q
 	}
 	add := func(at cursor, q schema.Quantity) bool {
+		if _, fact := in[rule.Of][q.Name]; fact {
+			at.fault("%s is a fact of %s: a name is a fact or a quantity", q.Name, rule.Of)
+			return false
+		}
 		if have, twice := cat.ByName[q.Name]; twice {
 			if fmt.Sprint(have) != fmt.Sprint(q) {
 				at.fault("there is another quantity %q already", q.Name)

@@ -62,6 +62,9 @@ func (s *Set) load(src *source, id string, cat schema.Catalogue) {
 	for _, folder := range src.folders(id) {
 		p.readRule(src, folder, s.in)
 	}
+	slices.SortFunc(p.Questions, func(a, b Question) int { return strings.Compare(a.Quantity, b.Quantity) })
+	slices.SortFunc(p.Derived, func(a, b Derived) int { return strings.Compare(a.Name, b.Name) })
+	p.SHA256 = src.sum(id)
 	s.declare(src, p)
 	if p.Header.Extends != "" {
 		s.load(src, p.Header.Extends, cat)

@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"os"
 	"path"
+	"strings"
 	"testing"
 	"testing/fstest"
 
@@ -63,10 +64,50 @@ func TestExamplesOfSoundProfiles(t *testing.T) {
 	for _, fault := range tried.Faults {
 		t.Error(fault)
 	}
+	want := []string{"at_most 25 mm/m of fall", "above 0 of open_vents", "at_least 100 mm of bore"}
+	if len(tried.Unheld) != len(want) {
+		t.Errorf("limits that no example holds: %v", tried.Unheld)
+	}
+	for _, limit := range want {
+		if !strings.Contains(tried.Unheld.Error(), limit) {
+			t.Errorf("%s is not told as held by no example", limit)
+		}
+	}
 	if tried.Rules != 4 || tried.Examples != 27 {
 		t.Errorf("tried %d rules and %d examples", tried.Rules, tried.Examples)
 	}
 	if tried.Forgotten < 100 {
 		t.Errorf("only %d facts were forgotten", tried.Forgotten)
+	}
+}
+
+// The runner must see what it is there for: a scope that forgetting shrinks, a
+// pass by forgetting, a wrong example, a verdict that no example shows.
+func TestTryFindsFaults(t *testing.T) {
+	set, err := Load(context.Background(), withLib(t, "forgetful"), []string{"north"}, catalogue(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	tried, err := set.Try(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := []string{
+		"north/rules/eager/data.yaml:7: example 2: with pumped unknown it meets, and was breaks",
+		"north/rules/eager/data.yaml:8: example 3: with pumped unknown it meets, and was cannot_tell",
+		"north/rules/leaky/data.yaml:4: no example shows the verdict breaks",
+		"north/rules/leaky/data.yaml:5: example 1: with kind unknown the subject leaves the rule's scope",
+		"north/rules/leaky/data.yaml:6: example 2: is breaks, must be meets (",
+		"north/rules/leaky/data.yaml:6: example 2: with kind unknown the subject leaves the rule's scope",
+		"north/rules/leaky/data.yaml:7: example 3: needs has_trap, must need overflow",
+		"north/rules/leaky/data.yaml:7: example 3: with kind unknown the subject leaves the rule's scope",
+	}
+	if len(tried.Faults) != len(want) {
+		t.Fatalf("says\n%s", tried.Faults)
+	}
+	for i, fault := range tried.Faults {
+		if !strings.HasPrefix(fault.String(), want[i]) {
+			t.Errorf("says %s, want %s", fault, want[i])
+		}
 	}
 }

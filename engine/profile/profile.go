@@ -15,7 +15,8 @@ import (
 type Profile struct {
 	ID        string
 	Header    Header
-	Rules     []*finding.Rule // by id; own rules, not those of a parent
+	SHA256    string          // of its files, in hexadecimal
+	Rules     []*finding.Rule // by id, with those of what it extends
 	Questions []Question      // by quantity
 	Derived   []Derived       // by name
 	tables    map[string]*ruleSource
@@ -116,16 +117,13 @@ func (s *Set) ByCountry(country string) (id string, found bool) {
 	return "", false
 }
 
-// Quantities are all that the rules of the profiles and of their parents name,
+// Quantities are all that the rules of the profiles name, inherited ones too,
 // with what derived ones are made of, each once and in order.
 func (s *Set) Quantities() []string {
 	var names []string
-	for _, p := range s.profiles {
-		for _, rule := range p.Rules {
-			names = append(names, rule.Quantities...)
-		}
-		for _, d := range p.Derived {
-			names = append(names, d.From[:]...)
+	for _, id := range s.ids {
+		for _, rule := range s.profiles[id].Rules {
+			names = append(names, s.profiles[rule.Origin].named(rule)...)
 		}
 	}
 	slices.Sort(names)

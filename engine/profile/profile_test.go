@@ -21,6 +21,9 @@ func TestRulesOfAHeir(t *testing.T) {
 	if !slices.Equal(got, want) {
 		t.Errorf("rules %v, want %v", got, want)
 	}
+	if a, b := set.Profile("village").SHA256, sound(t, "north").Profile("north").SHA256; len(a) != 64 || a == b {
+		t.Errorf("check sums %s and %s", a, b)
+	}
 	if set.Profile("south") != nil {
 		t.Error("there is a profile south")
 	}

@@ -35,11 +35,11 @@ func (p *Profile) readRule(src *source, id string, in facts) {
 	}
 	asTable, rego := src.docs[path.Join(dir, "rule.yaml")], path.Join(dir, id+".rego")
 	switch {
-	case asTable != nil && src.text[rego] != nil:
+	case asTable != nil && src.raw[rego] != nil:
 		src.fault(dir, 0, "the rule is both a table and Rego: it may be one")
 	case asTable != nil:
 		p.readTableRule(asTable, id, in)
-	case src.text[rego] != nil:
+	case src.raw[rego] != nil:
 		p.readRegoRule(src, rego, id, in)
 	default:
 		src.fault(dir, 0, fmt.Sprintf("the folder has neither rule.yaml nor %s.rego", id))
@@ -83,6 +83,7 @@ func (p *Profile) readRegoRule(src *source, file, id string, in facts) {
 	}
 	publicNames(src, m)
 	lintWords(src, m, in)
+	lintFields(src, m, in)
 	c, row, ok := metadata(src, file)
 	if !ok {
 		return
@@ -124,7 +125,7 @@ func publicNames(src *source, m *ast.Module) {
 // metadata reads the METADATA block above the package as a rule's header:
 // `custom` has the header's keys, title and description may stand outside.
 func metadata(src *source, file string) (cursor, int, bool) {
-	lines := strings.Split(string(src.text[file]), "\n")
+	lines := strings.Split(string(src.raw[file]), "\n")
 	start := slices.Index(lines, "# METADATA")
 	if start < 0 {
 		src.fault(file, 1, "the rule has no METADATA")
@@ -159,97 +160,4 @@ func metadata(src *source, file string) (cursor, int, bool) {
 		head[key] = c.at(outside).value
 	}
 	return merged, start + 1, true
-}
-
-// lintWords finds closed words that are misspelt in a comparison: the compiler
-// checks that x.place exists, not that it can be "outsid".
-func lintWords(src *source, m *ast.Module, in facts) {
-	for _, r := range m.Rules {
-		kinds := kindsOfVars(r)
-		ast.WalkTerms(r, func(t *ast.Term) bool {
-			if call, ok := t.Value.(ast.Call); ok {
-				lintCall(src, []*ast.Term(call), kinds, in)
-			}
-			return false
-		})
-		ast.WalkExprs(r, func(e *ast.Expr) bool {
-			if terms, ok := e.Terms.([]*ast.Term); ok {
-				lintCall(src, terms, kinds, in)
-			}
-			return false
-		})
-	}
-}
-
-// kindsOfVars tells, for `some b in input.branches`, that b is a branch.
-func kindsOfVars(r *ast.Rule) map[string]string {
-	kinds := map[string]string{}
-	ast.WalkTerms(r, func(t *ast.Term) bool {
-		call, ok := t.Value.(ast.Call)
-		if ok && len(call) >= 3 && strings.HasPrefix(call[0].Value.String(), "internal.member_") {
-			v, list := call[len(call)-2], call[len(call)-1]
-			if ref, ok := list.Value.(ast.Ref); ok && len(ref) == 2 && ref[0].Value.Compare(ast.InputRootDocument.Value) == 0 {
-				kinds[v.Value.String()] = constant(ref[1])
-			}
-		}
-		return false
-	})
-	return kinds
-}
-
-// lintCall looks at one comparison.
-func lintCall(src *source, terms []*ast.Term, kinds map[string]string, in facts) {
-	if len(terms) != 3 {
-		return
-	}
-	switch terms[0].Value.String() {
-	case "equal", "neq", "eq", "internal.member_2":
-	default:
-		return
-	}
-	a, b := terms[1], terms[2]
-	if constant(a) != "" {
-		a, b = b, a
-	}
-	ref, ok := a.Value.(ast.Ref)
-	if !ok || len(ref) < 2 {
-		return
-	}
-	field := constant(ref[len(ref)-1])
-	enum := in.closed(field)
-	if len(ref) == 2 && kinds[ref[0].Value.String()] != "" {
-		enum = in[kinds[ref[0].Value.String()]][field]
-	}
-	if enum == nil {
-		return
-	}
-	for _, word := range constants(b) {
-		if w := constant(word); !slices.Contains(enum, w) {
-			src.fault(word.Location.File, word.Location.Row, notAmong("word of "+field, w, enum))
-		}
-	}
-}
-
-func constant(t *ast.Term) string {
-	s, _ := t.Value.(ast.String)
-	return string(s)
-}
-
-// constants are the texts that a term is or lists.
-func constants(t *ast.Term) []*ast.Term {
-	var out []*ast.Term
-	keep := func(item *ast.Term) {
-		if constant(item) != "" {
-			out = append(out, item)
-		}
-	}
-	switch v := t.Value.(type) {
-	case ast.String:
-		keep(t)
-	case ast.Set:
-		v.Foreach(keep)
-	case *ast.Array:
-		v.Foreach(keep)
-	}
-	return out
 }

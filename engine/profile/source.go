@@ -2,9 +2,13 @@ package profile
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"io/fs"
+	"maps"
 	"path"
 	"slices"
 	"strings"
@@ -18,7 +22,7 @@ type source struct {
 	fsys    fs.FS
 	modules map[string]*ast.Module // by path, without tests
 	tests   map[string]*ast.Module
-	text    map[string][]byte    // of the Rego files
+	raw     map[string][]byte    // of all files
 	docs    map[string]*document // of the YAML files
 	data    map[string]any       // what the policy engine sees as `data`
 	faults  Faults
@@ -29,7 +33,7 @@ const lib = "lib"
 func newSource(fsys fs.FS) *source {
 	return &source{
 		fsys: fsys, modules: map[string]*ast.Module{}, tests: map[string]*ast.Module{},
-		text: map[string][]byte{}, docs: map[string]*document{}, data: map[string]any{},
+		raw: map[string][]byte{}, docs: map[string]*document{}, data: map[string]any{},
 	}
 }
 
@@ -50,6 +54,7 @@ func (s *source) read(dir string) {
 			if err != nil {
 				return err
 			}
+			s.raw[name] = src
 			if ext == ".rego" {
 				s.module(name, src)
 			} else {
@@ -68,7 +73,6 @@ func (s *source) read(dir string) {
 }
 
 func (s *source) module(name string, src []byte) {
-	s.text[name] = src
 	m, err := ast.ParseModuleWithOpts(name, string(src), ast.ParserOptions{
 		ProcessAnnotation: true, RegoVersion: ast.RegoV1, Capabilities: capabilities(),
 	})
@@ -142,6 +146,17 @@ func (s *source) stock(d *document, src []byte) map[string]any {
 		d.fault(0, "stock OPA reads something else in the file: quote texts and numbers")
 	}
 	return content
+}
+
+// sum tells one state of a profile's files from another.
+func (s *source) sum(id string) string {
+	h := sha256.New()
+	for _, name := range slices.Sorted(maps.Keys(s.raw)) {
+		if strings.HasPrefix(name, id+"/") {
+			fmt.Fprintf(h, "%s %d\n%s", name, len(s.raw[name]), s.raw[name])
+		}
+	}
+	return hex.EncodeToString(h.Sum(nil))
 }
 
 // folders lists the rules of a profile.

@@ -3,6 +3,7 @@ package profile
 import (
 	"context"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -17,11 +18,14 @@ type Tried struct {
 	Rules, Examples int
 	Forgotten       int // examples with one fact made unknown
 	Faults          Faults
+	Unheld          Faults // limits that no example holds in place
 }
 
-// Try judges the examples of all rules through the same path as a layout, and
-// holds each rule to forgetting: whatever one fact of an example is made
-// unknown, no subject leaves the rule's scope and nothing is met that was not.
+// Try judges the examples of all rules through the same path as a layout. It
+// holds that the examples show all a rule can say and hold each of its limits
+// in place, and it holds each rule to forgetting: whatever one fact or reading
+// of an example is made unknown, no subject leaves the rule's scope and nothing
+// is met that was not.
 func (s *Set) Try(ctx context.Context) (Tried, error) {
 	var t Tried
 	for _, id := range s.ids {
@@ -36,7 +40,7 @@ func (s *Set) Try(ctx context.Context) (Tried, error) {
 			t.Rules++
 		}
 	}
-	t.Faults = t.Faults.sorted()
+	t.Faults, t.Unheld = t.Faults.sorted(), t.Unheld.sorted()
 	return t, nil
 }
 
@@ -59,13 +63,15 @@ func (s *Set) unshown(own *ruleSource) []string {
 	})
 }
 
-// trial is one example, as it stands or with one fact forgotten.
+// trial is one example, as it stands or with one fact or reading forgotten.
 type trial struct {
 	of      *Example
 	index   int
 	forgot  string // "" as it stands
 	subject map[string]any
 	house   map[string]any
+	read    map[string]finding.Measured
+	asked   *finding.Requirement // nil when nothing is required
 	verdict string
 	needs   []string
 	why     string
@@ -84,6 +90,9 @@ func (s *Set) tryRule(ctx context.Context, p *Profile, own *ruleSource, t *Tried
 	}
 	for _, verdict := range s.unshown(own) {
 		t.Faults = append(t.Faults, Fault{own.file, own.line, "no example shows the verdict " + verdict})
+	}
+	for _, text := range s.unheld(own, trials) {
+		t.Unheld = append(t.Unheld, Fault{own.file, own.line, text})
 	}
 	plain := map[int]*trial{}
 	for _, one := range trials {
@@ -137,7 +146,10 @@ func (s *Set) trials(p *Profile, own *ruleSource) []*trial {
 		e := &own.examples[i]
 		add := func(forgot string) *trial {
 			id := fmt.Sprintf("s%d", len(out))
-			one := &trial{of: e, index: i, forgot: forgot, subject: p.fill(own, *e, id, s.in), house: p.building(e.Building, s.in)}
+			one := &trial{
+				of: e, index: i, forgot: forgot, read: maps.Clone(e.Read),
+				subject: p.fill(own, *e, id, s.in), house: p.building(e.Building, s.in),
+			}
 			out = append(out, one)
 			return one
 		}
@@ -151,6 +163,9 @@ func (s *Set) trials(p *Profile, own *ruleSource) []*trial {
 			if own.rule.Of != "buildings" && e.Building[field] != "" && slices.Contains(s.in["buildings"][field], unknown) {
 				add("the building's " + field).house[field] = unknown
 			}
+		}
+		for _, name := range slices.Sorted(maps.Keys(e.Read)) {
+			delete(add(name).read, name)
 		}
 	}
 	return out
@@ -222,14 +237,20 @@ func (s *Set) verdict(a Asked, one *trial) {
 }
 
 func (s *Set) judge(r finding.Requirement, one *trial) {
-	found := judge.One(r, s.Derive(r.Rule.Of, one.of.Read), s.cat)
-	slices.SortStableFunc(found, func(a, b finding.Finding) int {
-		return slices.Index(finding.Verdicts, a.Verdict) - slices.Index(finding.Verdicts, b.Verdict)
-	})
-	one.verdict, one.why = string(found[0].Verdict), found[0].Message
+	found := judge.One(r, s.Derive(r.Rule.Of, one.read), s.cat)
+	one.asked = &r
+	most := worst(found)
+	one.verdict, one.why = string(most.Verdict), most.Message
 	for _, f := range found {
 		one.needs = append(one.needs, f.Undecided...)
 	}
 	slices.Sort(one.needs)
 	one.needs = slices.Compact(one.needs)
+}
+
+// worst is the most alarming of the findings on one requirement.
+func worst(found []finding.Finding) finding.Finding {
+	return slices.MinFunc(found, func(a, b finding.Finding) int {
+		return slices.Index(finding.Verdicts, a.Verdict) - slices.Index(finding.Verdicts, b.Verdict)
+	})
 }
