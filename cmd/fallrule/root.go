@@ -1,0 +1,25 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+)
+
+// version of the tool, on every sheet.
+const version = "0.1.0"
+
+func rootCommand() *cobra.Command {
+	root := &cobra.Command{
+		Use:   "fallrule",
+		Short: "Check a plumbing layout against regional codes, clause by clause",
+		Long: "fallrule measures what follows from a plumbing layout, holds it against the code of the\n" +
+			"country where the house stands, and says what is met, broken or unknown and how to mend it.\n" +
+			"It is a check before a licensed plumber looks, not a permission.\n\n" +
+			"Exit codes: 0 all met, 1 something breaks, 2 could not run, 3 nothing breaks but\n" +
+			"something is too close to call or could not be judged.",
+		Version:       version,
+		SilenceUsage:  true,
+		SilenceErrors: true,
+	}
+	root.AddCommand(checkCommand(), askCommand(), measureCommand(), newCommand(), profileCommand(), pluginCommand())
+	return root
+}
