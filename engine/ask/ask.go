@@ -109,6 +109,9 @@ func (r *Reading) settle(exact string, again bool) {
 // lookup finds how a reading is taken by the last word of its path that the
 // table knows; an answer to a profile's question has no tool.
 func lookup(table map[string]how, path string) how {
+	if h, known := table[path]; known {
+		return h
+	}
 	parts := strings.Split(path, ".")
 	for i := len(parts) - 1; i >= 0; i-- {
 		if h, known := table[parts[i]]; known {
@@ -154,8 +157,9 @@ func again(f finding.Finding, cat schema.Catalogue) map[string]string {
 		out[readingOf(name)] = ""
 	}
 	for _, s := range f.Settles {
-		exact := "± " + quantity.Format(s.Within, cat.ByName[s.Quantity].Unit, quantity.Metric) + " of " + judge.Label(s.Quantity) + ", or better"
-		if s.Within <= 1e-9 {
+		within := quantity.Format(s.Within, cat.ByName[s.Quantity].Unit, quantity.Metric)
+		exact := "± " + within + " of " + judge.Label(s.Quantity) + ", or better"
+		if strings.HasPrefix(within, "0 ") {
 			exact = "it lies on the limit itself: build it clear of it"
 		}
 		out[readingOf(s.Quantity)] = exact

@@ -181,7 +181,7 @@ func undecided(f *finding.Finding, axes []axis) {
 		if f.Because == "" {
 			f.Because = because(m)
 		}
-		if m.Needs != "" && !slices.Contains(f.Needs, m.Needs) {
+		if m.Because != finding.OutsideTable && m.Needs != "" && !slices.Contains(f.Needs, m.Needs) {
 			f.Needs = append(f.Needs, m.Needs)
 		}
 		f.Undecided = append(f.Undecided, a.quantity.Name)

@@ -59,8 +59,11 @@ func (w words) asked(f finding.Finding) string {
 	if len(f.Allowed) > 0 {
 		return "as the rest is, " + Label(f.Quantity) + " may be " + w.intervals(f.Quantity, f.Allowed)
 	}
-	if f.Verdict == finding.Meets {
+	switch f.Verdict {
+	case finding.Meets:
 		return "one of the alternatives holds"
+	case finding.TooClose:
+		return "an alternative may hold"
 	}
 	return "none of the alternatives holds"
 }
@@ -159,7 +162,7 @@ func pick(first bool, a, b string) string {
 func (w words) precision(f finding.Finding) string {
 	var parts []string
 	for _, s := range f.Settles {
-		if s.Within <= 1e-9 {
+		if strings.HasPrefix(w.number(s.Quantity, s.Within), "0 ") { // nothing that can be read
 			return "; " + Label(s.Quantity) + " lies on the limit itself: build it clear of it"
 		}
 		parts = append(parts, Label(s.Quantity)+" to ± "+w.number(s.Quantity, s.Within))

@@ -9,12 +9,11 @@ import (
 	"fallrule/plugins/sdk/plan"
 )
 
-// course is the way of a pipe: its legs and, when points tell them, the levels
-// of its two ends.
+// course is the way of a pipe.
 type course struct {
-	legs       []plan.Leg
-	start, end *plan.Reading
-	whole      bool // told in whole figures: nobody knows where along it its bends are
+	legs   []plan.Leg
+	levels []*plan.Reading // of the corners, when points tell them
+	whole  bool            // told in whole figures: nobody knows where along it its bends are
 }
 
 // course reads a pipe's way as its runs, its points or its whole figures tell
@@ -32,7 +31,7 @@ func (r *reader) course(id string, n *document.Node, state plan.State) course {
 	runs, points := n.Get("runs"), n.Get("points")
 	switch {
 	case points != nil && points.Kind == document.List && len(points.Items) > 0:
-		c.legs, c.start, c.end = r.points(points, n, state)
+		c.legs, c.levels = r.points(points, n, state)
 		r.agree(c.legs, n, state, "points")
 		if runs != nil && runs.Kind == document.List {
 			r.runsAgree(c.legs, r.runs(runs, n, state), runs.At)
@@ -78,6 +77,10 @@ func (r *reader) whole(n *document.Node, state plan.State) []plan.Leg {
 	return []plan.Leg{leg}
 }
 
+// leastUpright is the shortest vertical piece that whole figures may hide, mm:
+// no two bends fit into less. A smaller difference is a contradiction.
+const leastUpright = 80.0
+
 // withUpright splits a whole leg: with level length a and vertical v,
 // a + v = length and fall·a + v = drop.
 func withUpright(leg plan.Leg) (upright, level plan.Leg, split bool) {
@@ -85,7 +88,7 @@ func withUpright(leg plan.Leg) (upright, level plan.Leg, split bool) {
 		return leg, leg, false
 	}
 	f, d, l := leg.Fall.Times(0.001), *leg.Drop, *leg.Length
-	if f.High >= 0.5 || d.Low <= f.High*l.High || d.High >= l.Low {
+	if f.High >= 0.5 || d.Low <= f.High*l.High+leastUpright || d.High >= l.Low {
 		return leg, leg, false
 	}
 	along := plan.Reading{

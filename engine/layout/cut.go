@@ -36,6 +36,11 @@ func (r *reader) cut(p *pipe) {
 		piece := p.Pipe
 		piece.ID, piece.Legs, piece.Level = ids[i], legs, level
 		level = fallen(level, legs)
+		if i < len(cuts) {
+			if at := levelAt(p, cuts[i].distance); at != nil {
+				level = at
+			}
+		}
 		if i+1 < len(parts) {
 			piece.To = r.straightOn(p, ids[i+1], level)
 		} else if p.to != nil {
@@ -112,39 +117,6 @@ func (r *reader) straightOn(p *pipe, next string, level *plan.Reading) plan.Junc
 		kind = "drain"
 	}
 	return plan.Junction{Kind: kind, ID: next, Level: level, Angle: &zero, Swept: "swept", Side: unknown, Made: "straight on"}
-}
-
-// levels works out a pipe's end from its start and drop, or its start from its
-// end, and holds what is told of both against the drop.
-func (r *reader) levels(p *pipe) {
-	drop := sum(p.Legs, dropOf)
-	if p.to == nil || drop == nil {
-		return
-	}
-	told := p.to.junction.Level
-	switch {
-	case p.Level != nil:
-		made := p.Level.Minus(*drop)
-		if apart(told, &made) {
-			r.fault(p.to.at, "%s starts at %s and drops %s, so it ends at %s; its end is told as %s: one of them is wrong",
-				p.ID, show(p.Level, "mm"), show(drop, "mm"), show(&made, "mm"), show(told, "mm"))
-		}
-		if told == nil {
-			p.to.junction.Level = &made
-		}
-	case told != nil:
-		made := told.Plus(*drop)
-		p.Level = &made
-	}
-}
-
-func fallen(level *plan.Reading, legs []plan.Leg) *plan.Reading {
-	drop := sum(legs, dropOf)
-	if level == nil || drop == nil {
-		return nil
-	}
-	l := level.Minus(*drop)
-	return &l
 }
 
 // cuttings are the places where others join, in the order of the flow. Those

@@ -214,3 +214,24 @@ joists:
 		t.Errorf("facts: %+v", in.OpeningPairs)
 	}
 }
+
+// Between corners at 60 and 40 mm, half way along (1.0002 m of 2.0004), the
+// invert lies at 50: as exact as a level (3 mm) and 5 mm of distance on a slope
+// of 1 in 100 (0.05 mm) let it be.
+func TestLevelsBetweenPointsDoNotGatherErrors(t *testing.T) {
+	lay := read(t, `
+layout: 1
+house: { country: es }
+fixtures:
+  tub: { kind: bath, waste: { size: DN 50, points: [[0 m, 0 m, 1.0 m], [0 m, 0 m, 60 mm], [2 m, 0 m, 40 mm]], to: riser } }
+  bowl: { kind: washbasin, waste: { size: DN 40, to: { pipe: tub.waste, distance: 1.940 m } } }
+stacks: { riser: { size: DN 110 } }
+`)
+	is(t, "level at the junction", branch(t, lay, "tub.waste/2").Level, 46.95, 50, 53.05)
+}
+
+// A waste fitting's inch thread is one size in every market.
+func TestInchOutlets(t *testing.T) {
+	lay := read(t, "layout: 1\nmarket: es\nfixtures: { bowl: { kind: washbasin, outlet: { size: 1 1/4 in }, waste: { to: unknown } } }")
+	is(t, "1 1/4 in", lay.Plan.Fixtures[0].Outlet, 30.75, 31.75, 32.75)
+}

@@ -138,6 +138,7 @@ func (f facts) branches() []BranchFacts {
 		b := BranchFacts{
 			ID: x.ID, State: x.State, Whole: x.Whole, Serves: x.Fixture, Shared: shared(x.Serves), Carries: f.carries(x.Serves),
 			Outlet: f.largestOutlet(x.Serves), To: told(x.To.Kind), IntoWCBranch: f.intoWC(x), Place: told(x.Place), MadeOf: told(x.MadeOf), First: f.first(x),
+			BuildingUse: told(f.plan.House.Use),
 		}
 		if len(x.Serves) == 0 {
 			b.Serves = none

@@ -1,6 +1,8 @@
 package layout
 
 import (
+	"strings"
+
 	"fallrule/engine/document"
 	"fallrule/engine/finding"
 	"fallrule/engine/quantity"
@@ -63,8 +65,13 @@ func pumped(n *document.Node) string {
 func (r *reader) outlet(f *plan.Fixture, n *document.Node) {
 	f.OutletAt = r.level(n.Get("level"), f.State)
 	f.Outlet = r.print(n.Get("bore"), quantity.Length, f.State)
-	if f.Outlet == nil {
-		if s := r.size(n.Get("size"), unknown, f.State); s != nil {
+	size := n.Get("size")
+	switch written := text(size); {
+	case f.Outlet != nil:
+	case strings.HasSuffix(written, "in") || strings.HasSuffix(written, `"`):
+		f.Outlet = r.gauge(size, f.State) // a thread's inch size, the same in every market
+	default:
+		if s := r.size(size, unknown, f.State); s != nil {
 			f.Outlet = s.Bore
 		}
 	}

@@ -85,6 +85,7 @@ type BranchFacts struct {
 	Place        string     `json:"place"`
 	MadeOf       string     `json:"made_of"`
 	First        string     `json:"first"`
+	BuildingUse  string     `json:"building_use"`
 }
 
 // DrainFacts of one piece of a drain.

@@ -98,7 +98,7 @@ func TestEightLinesGiveFallSizeAndLength(t *testing.T) {
 	if math.Abs(tub.Legs[0].Along.Value-2499.28) > 0.01 {
 		t.Errorf("tub along: %v", tub.Legs[0].Along)
 	}
-	is(t, "tub bore: 50 less twice 3.0", tub.Size.Bore, 43, 44, 45)
+	is(t, "tub bore: 50 less twice 3.0", tub.Size.Bore, 44, 44, 45)
 	if len(tub.Legs[0].Bends) != 4 || tub.Legs[0].Bends[0].Angle.Value != 90 {
 		t.Errorf("tub bends: %+v", tub.Legs[0].Bends)
 	}

@@ -18,6 +18,7 @@ var keysOfFacts = map[string]map[string]string{
 	"traps":     {"serves": "@.kind", "use": "@.use", "outlet": "@.outlet.bore", "plug": "@.plug", "fixture": "@.kind"},
 	"branches": {
 		"serves": "@.kind", "shared": "@.waste", "carries": "@.kind", "outlet": "@.outlet.bore", "into_wc_branch": "$.to", "first": "$.to",
+		"building_use": "house.use",
 	},
 	"drains":            {"carries": "fixtures"},
 	"stacks":            {"carries": "stacks.$.serves_others", "outlet": "fixtures", "gains": "fixtures"},

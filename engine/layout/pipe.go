@@ -11,7 +11,8 @@ import (
 type pipe struct {
 	plan.Pipe
 	drain   bool
-	whole   bool // told in whole figures
+	whole   bool            // told in whole figures
+	corners []*plan.Reading // inverts of its corners, when points tell them
 	at      finding.Position
 	fixture string  // whose waste it is; "" for a drain
 	to      *target // nil: nothing said where it leads
@@ -55,29 +56,38 @@ func (r *reader) newPipe(id string, n *document.Node, at finding.Position, state
 	p.Legs, p.whole = c.legs, c.whole
 	start, startState := r.built(id, n, "start", state)
 	p.Level = r.level(start, startState)
-	if shift := r.seen(id, n, p.Size); shift != nil {
-		c.start, c.end = lower(c.start, shift), lower(c.end, shift)
-	} else {
-		c.start, c.end = nil, nil
-	}
-	if apart(p.Level, c.start) {
-		r.fault(start.At, "the pipe starts at %s and its first point lies at %s: one of them is wrong", show(p.Level, "mm"), show(c.start, "mm"))
-	}
-	if p.Level == nil {
-		p.Level = c.start
-	}
 	p.to = r.target(id, n.Get("to"), state)
-	if p.to != nil && c.end != nil {
-		if apart(p.to.junction.Level, c.end) {
-			r.fault(p.to.at, "the pipe ends at %s and its last point lies at %s: one of them is wrong", show(p.to.junction.Level, "mm"), show(c.end, "mm"))
-		}
-		if p.to.junction.Level == nil {
-			p.to.junction.Level = c.end
-		}
-	}
+	r.levelsOfPoints(p, c.levels, r.seen(id, n, p.Size), start)
 	r.pipes[id] = p
 	r.inOrder = append(r.inOrder, p)
 	return p
+}
+
+// levelsOfPoints takes start and end of a pipe from its points, read a shift
+// above the invert, and holds them against what is told beside them.
+func (r *reader) levelsOfPoints(p *pipe, levels []*plan.Reading, shift *plan.Reading, start *document.Node) {
+	if len(levels) == 0 || shift == nil {
+		return
+	}
+	for _, l := range levels {
+		p.corners = append(p.corners, lower(l, shift))
+	}
+	first, last := p.corners[0], p.corners[len(p.corners)-1]
+	if apart(p.Level, first) {
+		r.fault(start.At, "the pipe starts at %s and its first point lies at %s: one of them is wrong", show(p.Level, "mm"), show(first, "mm"))
+	}
+	if p.Level == nil {
+		p.Level = first
+	}
+	if p.to == nil {
+		return
+	}
+	if apart(p.to.junction.Level, last) {
+		r.fault(p.to.at, "the pipe ends at %s and its last point lies at %s: one of them is wrong", show(p.to.junction.Level, "mm"), show(last, "mm"))
+	}
+	if p.to.junction.Level == nil {
+		p.to.junction.Level = last
+	}
 }
 
 // seen is how far above the invert the line lies that the points were read

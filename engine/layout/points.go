@@ -11,18 +11,18 @@ import (
 // point is a corner: x, y and the level. Nil was not told.
 type point [3]*plan.Reading
 
-// points reads a course told by its corners, and the levels of its two ends.
-func (r *reader) points(list, whole *document.Node, state plan.State) (legs []plan.Leg, start, end *plan.Reading) {
+// points reads a course told by its corners, and the corners' levels.
+func (r *reader) points(list, whole *document.Node, state plan.State) (legs []plan.Leg, levels []*plan.Reading) {
 	var corners []point
 	for _, n := range list.Items {
 		p, ok := r.point(n, state)
 		if !ok {
-			return nil, nil, nil
+			return nil, nil
 		}
 		corners = append(corners, p)
 	}
 	if len(corners) < 2 {
-		return nil, nil, nil
+		return nil, nil
 	}
 	legs = between(corners)
 	made := r.bend(whole.Get("bend"), state)
@@ -30,7 +30,10 @@ func (r *reader) points(list, whole *document.Node, state plan.State) (legs []pl
 		legs[i].Bends = corner(turn(corners[i], corners[i+1], corners[i+2]), made)
 		legs[i].Bubble = bubble(whole)
 	}
-	return legs, corners[0][2], corners[len(corners)-1][2]
+	for _, c := range corners {
+		levels = append(levels, c[2])
+	}
+	return legs, levels
 }
 
 func (r *reader) point(n *document.Node, state plan.State) (p point, ok bool) {

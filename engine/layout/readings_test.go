@@ -103,3 +103,34 @@ func TestDegreesAsAFallAreWarnedOf(t *testing.T) {
 	// tan 1° is 17.46 mm/m.
 	is(t, "fall", lay.Plan.Branches[0].Legs[0].Fall, 13.06, 17.46, 21.86)
 }
+
+// What was read on site stands in for what was planned: a seal by dipstick to
+// 5 mm, a hole by its saw to 1 mm, a level to 3 mm.
+func TestTodaysReadingsOfParts(t *testing.T) {
+	lay := read(t, `
+layout: 1
+joists: { at: { k1: 0.4 m }, openings: { n1: { joist: k1, shape: hole, diameter: 50 mm } } }
+fixtures: { bowl: { kind: washbasin, trap: { seal: 50 mm }, waste: { to: { pipe: riser, level: 0.30 m } } } }
+stacks: { riser: { foot: { level: -3 m } } }
+as_built:
+  bowl.trap: { seal: 54 mm }
+  n1: { diameter: 57 mm }
+  bowl.waste: { level: 0.28 m }
+  riser: { level: -3.10 m }
+`)
+	is(t, "seal", lay.Plan.Traps[0].Seal, 49, 54, 59)
+	is(t, "hole", lay.Plan.Openings[0].Diameter, 56, 57, 58)
+	is(t, "end of the waste", lay.Plan.Branches[0].To.Level, 277, 280, 283)
+	is(t, "foot", lay.Plan.Stacks[0].Foot, -3103, -3100, -3097)
+}
+
+// A stack's foot is where its drain starts: told twice, they must agree.
+func TestFootAndDrainAgree(t *testing.T) {
+	_, faults := readAll(t, "layout: 1\nstacks: { riser: { foot: { level: -3 m }, to: lane } }\ndrains: { lane: { start: -2 m, to: public_sewer } }")
+	for _, f := range faults {
+		if !f.Warning && strings.Contains(f.What, "stack riser has its foot at -3") {
+			return
+		}
+	}
+	t.Errorf("faults: %v", faults)
+}

@@ -31,12 +31,10 @@ func (r *reader) runs(list, whole *document.Node, state plan.State) []plan.Leg {
 
 // piece reads one run without its fall.
 func (r *reader) piece(n *document.Node, state plan.State) plan.Leg {
-	leg := plan.Leg{
-		Along: r.length(n.Get("along"), state), Length: r.length(n.Get("length"), state),
-		Drop: r.level(n.Get("drop"), state), Bubble: bubble(n),
-	}
-	upright := r.length(n.Get("down"), state)
-	if up := r.length(n.Get("up"), state); up != nil && upright == nil {
+	distance := func(key string) *plan.Reading { return r.sane(n.Get(key), r.length(n.Get(key), state), runLengths) }
+	leg := plan.Leg{Along: distance("along"), Length: distance("length"), Drop: r.level(n.Get("drop"), state), Bubble: bubble(n)}
+	upright := distance("down")
+	if up := distance("up"); up != nil && upright == nil {
 		rise := up.Times(-1)
 		rise.How = up.How
 		upright = &rise
@@ -75,14 +73,19 @@ func (r *reader) oneSlope(n *document.Node, leg *plan.Leg) {
 	leg.Fall = nil
 }
 
+// way is the distance told of a near-level piece, level or along the pipe.
+func way(leg plan.Leg) *plan.Reading {
+	if leg.Along != nil {
+		return leg.Along
+	}
+	return leg.Length
+}
+
 // levelLength is the length of the near-level pieces, as far as told.
 func levelLength(legs []plan.Leg) *plan.Reading {
 	var over *plan.Reading
 	for _, leg := range legs {
-		l := leg.Along
-		if l == nil {
-			l = leg.Length
-		}
+		l := way(leg)
 		if leg.Steep || l == nil {
 			continue
 		}
@@ -106,7 +109,7 @@ func (r *reader) spread(legs []plan.Leg, whole *document.Node, state plan.State,
 			steep = steep.Plus(*leg.Drop)
 		case leg.Fall != nil || leg.Drop != nil:
 			told = true
-		case leg.Along == nil:
+		case way(leg) == nil:
 			told = true // its share cannot be told
 		}
 	}
@@ -123,7 +126,7 @@ func (r *reader) spread(legs []plan.Leg, whole *document.Node, state plan.State,
 			leg.Fall = &f
 		case drop != nil && !told && over != nil && over.Value > 0:
 			left := drop.Minus(steep)
-			leg.Drop = share(left, leg.Along.Value/over.Value)
+			leg.Drop = share(left, way(*leg).Value/over.Value)
 		}
 	}
 }

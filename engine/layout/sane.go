@@ -30,6 +30,7 @@ var (
 	wallsThick     = span{"thickness of a wall", 30, 2000, "mm"}
 	sealDepths     = span{"depth of a water seal", 5, 300, "mm"}
 	wholeLengths   = span{"length of a waste or drain", 20, 200000, "mm"}
+	runLengths     = span{"length of a run", 2, 200000, "mm"}
 	flushes        = span{"flush of a water closet", 1.5, 25, "l"}
 	loads          = span{"load of a washing machine", 1, 60, "kg"}
 	rimHeights     = span{"level of a rim", -20000, 50000, "mm"}
@@ -44,7 +45,7 @@ func (r *reader) sane(n *document.Node, v *plan.Reading, s span) *plan.Reading {
 		At: n.At, What: fmt.Sprintf("%s cannot be the %s: a slip of unit or decimal point?", quoted(text(n)), s.what),
 		Allowed: quantity.Format(s.low, s.unit, quantity.Metric) + " to " + quantity.Format(s.high, s.unit, quantity.Metric),
 	}
-	for _, factor := range []float64{0.1, 10, 0.001, 1000, 0.01, 100} {
+	for _, factor := range []float64{0.001, 1000, 10, 0.1, 100, 0.01} {
 		if meant := v.Value * factor; meant >= s.low && meant <= s.high {
 			f.DidYouMean = quantity.Format(meant, s.unit, quantity.Metric)
 			break

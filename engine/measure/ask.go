@@ -157,7 +157,7 @@ func (h *host) missing(r sdk.Request) {
 		}
 		first, count := "", 0
 		for place, id := range c.subjects.ids {
-			if !c.answered(int32(place)) {
+			if !c.answered(int32(place)) && !c.subjects.gone[place] {
 				if count == 0 {
 					first = id
 				}

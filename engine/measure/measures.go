@@ -47,12 +47,15 @@ func (m Measures) Of(quantity, subject string) (finding.Measured, bool) {
 }
 
 // All goes through everything: quantities as wanted, subjects as the plan has
-// them.
+// them, without those that the work takes away.
 func (m Measures) All() iter.Seq2[Key, finding.Measured] {
 	return func(yield func(Key, finding.Measured) bool) {
 		for _, quantity := range m.wanted {
 			c := m.columns[quantity]
 			for place, id := range c.subjects.ids {
+				if c.subjects.gone[place] && !c.answered(int32(place)) {
+					continue
+				}
 				if !yield(Key{quantity, id}, c.at(int32(place))) {
 					return
 				}
@@ -79,7 +82,9 @@ func (c *column) at(place int32) finding.Measured {
 	switch {
 	case c.fault != "":
 		return finding.Measured{Because: finding.PluginFault, Plugin: c.plugin, Text: c.fault}
-	case c.slots == nil || c.slots[place] == 0:
+	case !c.answered(place) && c.subjects.gone[place]:
+		return finding.Measured{Because: finding.NotMeasured, Text: "taken away by this work"}
+	case !c.answered(place):
 		return finding.Measured{Because: finding.PluginFault, Plugin: c.plugin, Text: fmt.Sprintf("plugin %s gave no answer", c.plugin)}
 	case c.slots[place] > 0:
 		return finding.Measured{Unit: c.unit, Band: &c.bands[c.slots[place]-1], Plugin: c.plugin}

@@ -168,7 +168,7 @@ func checkDescriptions(list []sdk.Description) error {
 // when nobody answers for it.
 func (h *host) prepare(p *plan.Plan, wanted []string) {
 	h.columns = map[string]*column{}
-	subjects := &indexes{kinds: subjectsOf(p)}
+	subjects := &indexes{kinds: subjectsOf(p), gone: removedOf(p)}
 	for _, name := range wanted {
 		q, known := h.cat.ByName[name]
 		if _, twice := h.columns[name]; twice || !known {

@@ -33,6 +33,48 @@ func subjectsOf(p *plan.Plan) map[string][]string {
 	}
 }
 
+// removedOf are the subjects that the work takes away. A measurer need not
+// answer for them; what it says all the same (what closes a stub) is kept.
+func removedOf(p *plan.Plan) map[string]bool {
+	gone := map[string]bool{}
+	mark := func(id string, s plan.State) {
+		if s == plan.Removed {
+			gone[id] = true
+		}
+	}
+	for _, s := range p.Fixtures {
+		mark(s.ID, s.State)
+	}
+	for _, s := range p.Traps {
+		mark(s.ID, s.State)
+	}
+	for _, s := range slices.Concat(p.Branches, p.Drains) {
+		mark(s.ID, s.State)
+	}
+	for _, s := range p.Stacks {
+		mark(s.ID, s.State)
+	}
+	for _, s := range p.Vents {
+		mark(s.ID, s.State)
+	}
+	for _, s := range p.Openings {
+		mark(s.ID, s.State)
+	}
+	for _, s := range p.Joists {
+		mark(s.ID, s.State)
+	}
+	for _, s := range p.EntryPairs {
+		mark(s.ID, s.State)
+	}
+	for _, s := range p.OpeningPairs {
+		mark(s.ID, s.State)
+	}
+	for _, s := range p.TerminalOpenings {
+		mark(s.ID, s.State)
+	}
+	return gone
+}
+
 func ids[S any](list []S, id func(S) string) []string {
 	all := make([]string, len(list))
 	for i, s := range list {
@@ -46,10 +88,12 @@ func ids[S any](list []S, id func(S) string) []string {
 type index struct {
 	ids   []string
 	place map[string]int32
+	gone  []bool // taken away by the work
 }
 
 type indexes struct {
 	kinds map[string][]string
+	gone  map[string]bool
 	made  []madeIndex
 }
 
@@ -70,6 +114,7 @@ func (x *indexes) of(q schema.Quantity) *index {
 			if _, twice := made.place[id]; !twice {
 				made.place[id] = int32(len(made.ids))
 				made.ids = append(made.ids, id)
+				made.gone = append(made.gone, x.gone[id])
 			}
 		}
 	}

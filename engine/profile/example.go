@@ -38,14 +38,15 @@ func (p *Profile) readExamples(doc *document, own *ruleSource, in facts, words v
 	c := doc.cursor()
 	own.file, own.line = doc.file, doc.line([]any{"examples"})
 	if !c.has("examples") {
-		if own.table == nil { // of a rule.yaml it is told as a missing key
-			c.fault("the rule has no examples")
-		}
-		return nil
+		return nil // told as a missing key
 	}
 	rule := own.rule
+	items := c.at("examples").list()
+	if len(items) == 0 {
+		c.at("examples").fault("the rule has no examples")
+	}
 	var out []Example
-	for _, item := range c.at("examples").list() {
+	for _, item := range items {
 		item.only([]string{"verdict"}, []string{"facts", "building", "read", "needs", "note"})
 		e := Example{Verdict: wordAt(item, "verdict", verdicts()), Read: map[string]finding.Measured{}, Line: doc.line(item.path)}
 		e.Facts = exampleFacts(item, "facts", rule.Of, in)

@@ -62,9 +62,14 @@ func (s *Set) load(src *source, id string, cat schema.Catalogue) {
 	for _, folder := range src.folders(id) {
 		p.readRule(src, folder, s.in)
 	}
+	p.strangers(src)
 	slices.SortFunc(p.Questions, func(a, b Question) int { return strings.Compare(a.Quantity, b.Quantity) })
 	slices.SortFunc(p.Derived, func(a, b Derived) int { return strings.Compare(a.Name, b.Name) })
-	p.SHA256 = src.sum(id)
+	sum, err := Checksum(src.fsys, id)
+	if err != nil {
+		src.fault(id, 0, err.Error())
+	}
+	p.SHA256 = sum
 	s.declare(src, p)
 	if p.Header.Extends != "" {
 		s.load(src, p.Header.Extends, cat)
@@ -109,7 +114,7 @@ func (p *Profile) readHead(c cursor, src *source, cat schema.Catalogue) {
 	}
 	if c.has("documents") {
 		for _, id := range c.at("documents").keys() {
-			h.Documents[id] = document1(c.at("documents").at(id))
+			h.Documents[id] = quoted(c.at("documents").at(id))
 		}
 	}
 	if c.has("sizes") {
@@ -130,7 +135,8 @@ func (p *Profile) readHead(c cursor, src *source, cat schema.Catalogue) {
 	p.Header, p.words.sizes = h, h.Sizes
 }
 
-func document1(c cursor) Document {
+// quoted reads one entry of a profile's documents.
+func quoted(c cursor) Document {
 	c.only([]string{"title", "edition", "publisher", "force"}, []string{"ref"})
 	return Document{
 		Title: c.optional("title"), Edition: c.optional("edition"), Publisher: c.optional("publisher"), Ref: c.optional("ref"),

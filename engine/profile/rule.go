@@ -74,12 +74,11 @@ func (p *Profile) readRegoRule(src *source, file, id string, in facts) {
 		return // it does not parse: told already
 	}
 	dir := path.Dir(file)
-	want := "data.profiles." + p.ID + ".rules." + id
-	if got := m.Package.Path.String(); got != want {
-		src.fault(file, m.Package.Location.Row, fmt.Sprintf("the package must be %s", strings.TrimPrefix(want, "data.")))
-	}
-	if src.tests[path.Join(dir, id+"_test.rego")] == nil {
+	packageIs(src, m, "profiles."+p.ID+".rules."+id)
+	if test := src.tests[path.Join(dir, id+"_test.rego")]; test == nil {
 		src.fault(file, 0, fmt.Sprintf("the rule has no %s_test.rego", id))
+	} else {
+		packageIs(src, test, "test."+p.ID+"."+id) // elsewhere it would look like a rule
 	}
 	publicNames(src, m)
 	lintWords(src, m, in)
@@ -98,12 +97,34 @@ func (p *Profile) readRegoRule(src *source, file, id string, in facts) {
 		return
 	}
 	d := data.cursor()
+	d.only([]string{"examples"}, []string{"limits"})
 	if d.has("limits") {
 		own.limits = words.rows(d.at("limits"), append(in.fields(rule.Of), "for")...)
 		listed(d.at("limits"), own.limits, rule)
 	}
 	own.examples = p.readExamples(data, own, in, words)
 	p.add(own)
+}
+
+func packageIs(src *source, m *ast.Module, want string) {
+	if m.Package.Path.String() != "data."+want {
+		src.fault(m.Package.Location.File, m.Package.Location.Row, "the package must be "+want)
+	}
+}
+
+// strangers finds Rego that no rule's folder has a place for: it could say
+// anything in anybody's name.
+func (p *Profile) strangers(src *source) {
+	for _, files := range []map[string]*ast.Module{src.modules, src.tests} {
+		for file := range files {
+			dir, name := path.Split(file)
+			rule := path.Base(dir)
+			inPlace := dir == path.Join(p.ID, "rules", rule)+"/" && (name == rule+".rego" || name == rule+"_test.rego")
+			if strings.HasPrefix(file, p.ID+"/") && !inPlace {
+				src.fault(file, 0, "Rego stands in rules/<rule>/<rule>.rego and its _test.rego only")
+			}
+		}
+	}
 }
 
 // publicNames holds a rule in Rego to the four sets.

@@ -2,13 +2,9 @@ package profile
 
 import (
 	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"io/fs"
-	"maps"
 	"path"
 	"slices"
 	"strings"
@@ -107,8 +103,12 @@ func (s *source) regoFaults(err error) {
 }
 
 func (s *source) document(name string, src []byte) {
+	before := len(s.faults)
 	d := readDocument(name, 0, src, &s.faults)
 	s.docs[name] = d
+	if len(s.faults) > before {
+		return // the engine's own reader need not see it
+	}
 	if !strings.HasPrefix(string(src), "# ") {
 		s.fault(name, 1, "the first line must be a comment with document and clause")
 	}
@@ -133,9 +133,6 @@ func (s *source) document(name string, src []byte) {
 // get the same data here and there; its reader is older and takes less.
 func (s *source) stock(d *document, src []byte) map[string]any {
 	var content map[string]any
-	if d.root == nil {
-		return nil
-	}
 	if err := util.Unmarshal(src, &content); err != nil {
 		d.fault(0, "stock OPA cannot read the file: %s", err)
 		return nil
@@ -146,17 +143,6 @@ func (s *source) stock(d *document, src []byte) map[string]any {
 		d.fault(0, "stock OPA reads something else in the file: quote texts and numbers")
 	}
 	return content
-}
-
-// sum tells one state of a profile's files from another.
-func (s *source) sum(id string) string {
-	h := sha256.New()
-	for _, name := range slices.Sorted(maps.Keys(s.raw)) {
-		if strings.HasPrefix(name, id+"/") {
-			fmt.Fprintf(h, "%s %d\n%s", name, len(s.raw[name]), s.raw[name])
-		}
-	}
-	return hex.EncodeToString(h.Sum(nil))
 }
 
 // folders lists the rules of a profile.

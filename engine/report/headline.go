@@ -92,6 +92,21 @@ func waitFor(readings []wanted) string {
 	return fmt.Sprintf("for %d readings (first: %s)", len(readings), readings[0].Reading)
 }
 
+// failed names the plugins that went wrong before anything else is read: what
+// they did not measure was not judged.
+func (p *page) failed(s *finding.Sheet) {
+	var faults []string
+	for _, plugin := range s.Plugins {
+		if plugin.Fault != "" {
+			faults = append(faults, plugin.Name+": "+plugin.Fault)
+		}
+	}
+	if len(faults) > 0 {
+		p.line("")
+		p.wrap("", "Plugins that failed, so that what they measure was not judged: "+strings.Join(faults, "; ")+".")
+	}
+}
+
 // foot writes cautions and what a sheet must say of itself.
 func (p *page) foot(s *finding.Sheet) {
 	if len(s.Cautions) > 0 {
@@ -113,15 +128,6 @@ func (p *page) foot(s *finding.Sheet) {
 	for _, profile := range s.Profiles {
 		p.wrap("  ", fmt.Sprintf("%s: %s; limits read in a source %d, from memory %d, common practice %d.", profile.ID, profile.Edition,
 			profile.Limits[finding.Read], profile.Limits[finding.Memory], profile.Limits[finding.CommonPractice]))
-	}
-	var faults []string
-	for _, plugin := range s.Plugins {
-		if plugin.Fault != "" {
-			faults = append(faults, plugin.Name+": "+plugin.Fault)
-		}
-	}
-	if len(faults) > 0 {
-		p.wrap("  ", "Plugins that failed: "+strings.Join(faults, "; ")+".")
 	}
 	p.wrap("  ", fmt.Sprintf("Clauses of these codes that have no rule here were not checked. fallrule %s; document checksum %s.", s.Tool, short(s.Document.SHA256)))
 	p.counts(s)

@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 
 	"github.com/fatih/color"
@@ -23,6 +22,7 @@ func Text(w io.Writer, s *finding.Sheet, o Options) error {
 	p.wrap("", headline(s))
 	p.line("")
 	p.head(s)
+	p.failed(s)
 	binding := keep(s.Findings, func(f finding.Finding) bool { return f.Binding })
 	p.findings(binding, s.Stage)
 	for _, profile := range s.Profiles {
@@ -167,21 +167,10 @@ func source(f finding.Finding) string {
 		s += "; practice of the trade, no source"
 	}
 	s += ")"
-	if notes := notesOf(f.Limit); notes != "" {
-		s += "; " + notes
+	if len(f.Limit) == 1 && f.Limit[0].Note != "" {
+		s += "; " + f.Limit[0].Note
 	}
 	return s + "."
-}
-
-// notesOf joins what the rows add, each once.
-func notesOf(rows []finding.Row) string {
-	var out []string
-	for _, r := range rows {
-		if r.Note != "" && !slices.Contains(out, r.Note) {
-			out = append(out, r.Note)
-		}
-	}
-	return strings.Join(out, "; ")
 }
 
 var forceWords = map[finding.Force]string{
@@ -254,8 +243,13 @@ func (p *page) later(findings []finding.Finding) {
 		return
 	}
 	p.title("Later in the work")
+	last := ""
 	for _, f := range findings {
-		p.item("  - ", f.Subject+": "+f.Rule.Title+" ("+whenWords[f.Rule.When]+").")
+		line := f.Subject + ": " + f.Rule.Title + " (" + whenWords[f.Rule.When] + ")."
+		if line != last { // a test has several figures
+			p.item("  - ", line)
+		}
+		last = line
 	}
 }
 

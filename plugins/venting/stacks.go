@@ -126,7 +126,11 @@ func storeysOfPipes(s *site, put func(string, answer)) {
 	)(s, put)
 }
 
-func dwellingsOfDrains(s *site, put func(string, answer)) {
+func dwellingsOfPipes(s *site, put func(string, answer)) {
+	kinds(
+		stacks(func(s *site, _ plan.Stack) answer { return dwellings(s) }),
+		branches(func(s *site, _ *plan.Pipe) answer { return dwellings(s) }),
+	)(s, put)
 	for _, d := range s.plan.Drains {
 		if d.State != plan.Removed {
 			put(d.ID, dwellings(s))

@@ -42,7 +42,7 @@ var methods = []method{
 	{"stack_offset", stacks(stackOffset)},
 	{"stack_vented", stacks(stackVented)},
 	{"storeys", kinds(house(storeys), each(storeysOfPipes))},
-	{"dwellings", kinds(house(dwellings), each(dwellingsOfDrains))},
+	{"dwellings", kinds(house(dwellings), each(dwellingsOfPipes))},
 	{"open_vents", house(openVents)},
 	{"vent_class_step", vents(ventClassStep)},
 	{"vent_ratio", vents(ventRatio)},

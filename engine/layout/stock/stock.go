@@ -33,6 +33,7 @@ type row struct {
 	Outer  float64  `yaml:"outer"`
 	Bore   float64  `yaml:"bore"`
 	Within float64  `yaml:"bore_within"`
+	Least  float64  `yaml:"least"`
 }
 
 type shelf struct {
@@ -151,11 +152,16 @@ func (s shelf) pipe(market string, r row) Pipe {
 	if s.Material != "plastic" {
 		outer = within
 	}
-	return Pipe{
+	p := Pipe{
 		Market: market, Source: s.Source, Basis: s.Basis,
 		Outer: plan.PlusMinus(r.Outer, outer, plan.Stamped),
 		Bore:  plan.PlusMinus(r.Bore, within, plan.Stamped),
 	}
+	if r.Least > p.Bore.Low {
+		p.Bore.Low = r.Least
+		p.Source += "; not less than EN 12056-2 table 1 lets that size have"
+	}
+	return p
 }
 
 // least takes a DN's least bore as the low end and value, the stamp itself,

@@ -96,3 +96,19 @@ func TestTablesAreSound(t *testing.T) {
 		}
 	}
 }
+
+// EN 12056-2 table 1: DN 40 has at least 34 mm, so a band below that would
+// doubt every pipe of that stamp. The row's own 34 mm is 40 less twice 3.0.
+func TestABandEndsAtTheLeastBore(t *testing.T) {
+	for _, market := range []string{"es", "fr", "nl"} {
+		for stamp, least := range map[string]float64{"DN 32": 26, "DN 40": 34, "DN 50": 44} {
+			p, ok := Find(market, stamp, "plastic")
+			if !ok || p.Bore.Low != least || p.Bore.Value != least || p.Bore.High != least+1 {
+				t.Errorf("%s %s: %+v", market, stamp, p.Bore)
+			}
+		}
+	}
+	if p, _ := Find("es", "DN 40", "lead"); p.Bore.Low >= 34 {
+		t.Errorf("a pipe of another material: %+v", p.Bore)
+	}
+}
