@@ -84,6 +84,9 @@ func (f facts) fixtures() []FixtureFacts {
 func (f facts) traps() []TrapFacts {
 	out := []TrapFacts{}
 	for _, x := range f.plan.Traps {
+		if len(x.Kinds) == 1 && x.Kinds[0] == none {
+			continue // told that there is no trap: a fact of the fixture, and nothing to ask of a trap
+		}
 		fixture := f.fixture[x.Fixture]
 		out = append(out, TrapFacts{
 			ID: x.ID, State: x.State, Fixture: x.Fixture, Serves: told(x.Serves), Use: told(fixture.Use), Outlet: outletOf(fixture), Plug: told(fixture.Plug),

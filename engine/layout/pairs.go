@@ -13,24 +13,20 @@ func (r *reader) pairs() {
 	r.openingPairs()
 }
 
-// Entries of a stack that lie further apart than entryReach, or beyond the
-// next one on a stack of many, are no pair: the codes speak of some 200 to
-// 250 mm between opposed entries.
-const (
-	entryReach = 1000.0
-	fewEntries = 8
-)
+// Entries of a stack that are known to lie further apart than entryReach are no
+// pair: the codes speak of some 200 to 250 mm between opposed entries.
+const entryReach = 1000.0
 
 func (r *reader) entryPairs() {
 	for _, s := range r.plan.Stacks {
 		for i, a := range s.Entries {
-			for k, b := range s.Entries[i+1:] {
+			for _, b := range s.Entries[i+1:] {
 				p, q := r.pieces[a], r.pieces[b]
 				facing := facing(p.To.Side, q.To.Side)
 				if facing == "" || p.State == plan.Removed && q.State == plan.Removed {
 					continue
 				}
-				if len(s.Entries) > fewEntries && k > 0 && farApart(p.To.Level, q.To.Level) {
+				if farApart(p.To.Level, q.To.Level) {
 					continue
 				}
 				r.plan.EntryPairs = append(r.plan.EntryPairs, plan.EntryPair{

@@ -8,6 +8,13 @@ import (
 
 // vents reads air pipes and valves and ties each to what it airs.
 func (r *reader) vents() {
+	switch n := r.doc.Get("vents"); {
+	case n == nil:
+	case n.Kind == document.Map:
+		r.plan.VentsTold = "listed"
+	default:
+		r.plan.VentsTold = text(n)
+	}
 	for _, p := range pairs(r.doc.Get("vents")) {
 		n, state := p.Value, stateOf(p.Value, plan.New)
 		v := plan.Vent{

@@ -76,7 +76,7 @@ type Leg struct {
 	Fall   *Reading `json:"fall,omitempty"`   // told as a fall; nil when told as drop or levels
 	Steep  bool     `json:"steep,omitempty"`
 	Bubble string   `json:"bubble,omitempty"` // falls | level | rises: what a spirit level showed
-	Bends  []Bend   `json:"bends,omitempty"`
+	Bends  []Bend   `json:"bends"`            // empty: told that there is none; nil: nobody told
 }
 
 // Bend at the end of a leg. Two 45° bends forming one corner are two Bends.

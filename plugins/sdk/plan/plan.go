@@ -24,6 +24,10 @@ type Plan struct {
 	Vents    []Vent    `json:"vents,omitempty"`
 	Access   []Access  `json:"access,omitempty"`
 
+	// VentsTold tells an empty list of vents from one nobody wrote: listed |
+	// none (told that there is no vent) | unknown | "" (not told).
+	VentsTold string `json:"vents_told,omitempty"`
+
 	// Neighbours that a clause looks at together; id "a~b".
 	EntryPairs       []EntryPair       `json:"entry_pairs,omitempty"`
 	OpeningPairs     []Pair            `json:"opening_pairs,omitempty"`
