@@ -36,10 +36,7 @@ func newWorkshop(folders profile.Folders, only ...string) (*workshop, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := &workshop{}
-	for _, q := range cat.List {
-		w.measures = append(w.measures, q.Name)
-	}
+	w := &workshop{measures: cat.Names}
 	if w.layouts, err = validate.New("layout.schema.json", schema.Layout); err != nil {
 		return nil, err
 	}

@@ -20,6 +20,7 @@ type document struct {
 	root   *yaml.Node
 	value  any
 	faults *Faults
+	proven bool // see prover; its examples were cut out
 }
 
 // maxFile is far above any profile file: a larger one is a slip or an attack.

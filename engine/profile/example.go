@@ -37,6 +37,9 @@ func verdicts() []string {
 func (p *Profile) readExamples(doc *document, own *ruleSource, in facts, words vocabulary) []Example {
 	c := doc.cursor()
 	own.file, own.line = doc.file, doc.line([]any{"examples"})
+	if doc.proven {
+		return nil
+	}
 	if !c.has("examples") {
 		return nil // told as a missing key
 	}

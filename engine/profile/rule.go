@@ -48,7 +48,11 @@ func (p *Profile) readRule(src *source, id string, in facts) {
 
 func (p *Profile) readTableRule(doc *document, id string, in facts) {
 	c := doc.cursor()
-	c.only([]string{"header", "table", "examples"}, nil)
+	if doc.proven {
+		c.only([]string{"header", "table"}, nil)
+	} else {
+		c.only([]string{"header", "table", "examples"}, nil)
+	}
 	if !c.has("header") || !c.has("table") {
 		return
 	}
@@ -97,7 +101,11 @@ func (p *Profile) readRegoRule(src *source, file, id string, in facts) {
 		return
 	}
 	d := data.cursor()
-	d.only([]string{"examples"}, []string{"limits"})
+	if data.proven {
+		d.only(nil, []string{"limits"})
+	} else {
+		d.only([]string{"examples"}, []string{"limits"})
+	}
 	if d.has("limits") {
 		own.limits = words.rows(d.at("limits"), append(in.fields(rule.Of), "for")...)
 		listed(d.at("limits"), own.limits, rule)
