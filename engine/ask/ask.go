@@ -37,14 +37,14 @@ var hows = sync.OnceValues(func() (map[string]how, error) {
 
 // Reading is one thing to measure or answer.
 type Reading struct {
-	Path    string   // place in the document: "shower.waste.drop"
-	With    string   // tool
-	How     string   // one sentence
-	Exact   string   // how exact it must be
-	Waiting int      // findings that wait for it
-	Binding int      // of these, how many of a profile that binds
-	For     []string // rules that wait, "profile/rule", each once
-	Again   bool     // read before, but too roughly
+	Path    string   `json:"path"`    // place in the document: "shower.waste.drop"
+	With    string   `json:"with"`    // tool
+	How     string   `json:"how"`     // one sentence
+	Exact   string   `json:"exact"`   // how exact it must be
+	Waiting int      `json:"waiting"` // findings that wait for it
+	Binding int      `json:"binding"` // of these, how many of a profile that binds
+	For     []string `json:"for"`     // rules that wait, "profile/rule", each once
+	Again   bool     `json:"again"`   // read before, but too roughly
 }
 
 // Next gives the n readings that settle most, those of binding profiles first.
