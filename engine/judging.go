@@ -20,6 +20,8 @@ func judgeRule(a profile.Asked, role Role, lay *layout.Layout, known knowledge) 
 		answered[of] = true
 		if state := lay.State(of); !judged(a.Rule, state) {
 			findings = []finding.Finding{notJudged(a.Rule, of, state)}
+		} else if why := outOfForce(a.Rule, lay.Date); why != "" {
+			findings = []finding.Finding{settled(a.Rule, of, finding.NotApplicable, "", why)}
 		}
 		out = append(out, findings...)
 	}
@@ -63,6 +65,20 @@ func notJudged(r *finding.Rule, of string, state plan.State) finding.Finding {
 		f.Message = "taken away by this work"
 	}
 	return f
+}
+
+// outOfForce tells why a rule does not hold on the date of the work; "" when it
+// does, and when nobody told a date: then it is judged, and not passed over.
+func outOfForce(r *finding.Rule, date string) string {
+	switch {
+	case date == "":
+		return ""
+	case r.From != "" && date < r.From:
+		return "in force from " + r.From + " only; the work is of " + date
+	case r.Until != "" && date > r.Until:
+		return "in force until " + r.Until + "; the work is of " + date
+	}
+	return ""
 }
 
 func settled(r *finding.Rule, of string, v finding.Verdict, because finding.Because, why string) finding.Finding {

@@ -92,9 +92,13 @@ const (
 	ExitUnsettled = 3
 )
 
-// Exit is the exit code a sheet calls for. Only binding profiles count.
+// Exit is the exit code a sheet calls for. Only binding profiles count. A
+// sheet on which nothing is met says nothing good either: no rule spoke.
 func (s *Sheet) Exit() int {
-	code := ExitMet
+	code := ExitUnsettled
+	if s.Count(func(f Finding) bool { return f.Binding })[Meets] > 0 {
+		code = ExitMet
+	}
 	for _, f := range s.Findings {
 		switch {
 		case !f.Binding || f.Waiver != nil || f.Untouched:

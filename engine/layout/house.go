@@ -37,6 +37,7 @@ func (r *reader) house() {
 	}
 	r.lay.Stage, r.lay.Title = r.plan.House.Stage, text(r.doc.Get("title"))
 	r.lay.Revision = revision(r.doc.Get("revision"))
+	r.lay.Date = dateOf(text(r.doc.Get("work").Get("date")), text(r.doc.Get("revision").Get("date")))
 	if r.market == "" || r.market == unknown {
 		r.market = r.plan.House.Country
 	}
@@ -53,6 +54,16 @@ func system(told, country string) string {
 		return s
 	}
 	return unknown
+}
+
+// dateOf is the first of the dates that is told.
+func dateOf(dates ...string) string {
+	for _, d := range dates {
+		if d != "" && d != unknown {
+			return d
+		}
+	}
+	return ""
 }
 
 // revision is what a sheet is filed against, in one line.

@@ -23,6 +23,7 @@ type Layout struct {
 	Title    string
 	Revision string // "3, 2026-09-14, by owner"
 	Stage    string // planned | laid | tested | closed
+	Date     string // ISO date of the work, or else of the document's revision; "" when neither is told
 	Readings finding.Readings
 	Answers  map[string]Answer         // by "profile.question"
 	Waivers  map[string]finding.Waiver // by "profile/rule/subject" or with "/quantity"

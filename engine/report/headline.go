@@ -36,6 +36,9 @@ func headline(s *finding.Sheet) string {
 func allMet(binding []finding.Finding) string {
 	met := len(keep(binding, func(f finding.Finding) bool { return f.Verdict == finding.Meets }))
 	advice := len(keep(binding, func(f finding.Finding) bool { return f.Verdict == finding.Breaks }))
+	if met == 0 && advice == 0 {
+		return "Nothing was judged: no rule that binds here asks anything of what this layout tells."
+	}
 	if advice > 0 {
 		return fmt.Sprintf("No code that binds here is broken in what was checked (%s met), but %s good practice.",
 			plural(met, "requirement", "requirements"), plural(advice, "point goes against", "points go against"))
