@@ -55,6 +55,9 @@ func (r *reader) cut(p *pipe) {
 		} else {
 			from = cuts[i-1].distance
 		}
+		if len(parts) > 1 {
+			piece.Told, piece.Beyond = stretch(p, cuts, i)
+		}
 		r.segments[p.ID] = append(r.segments[p.ID], segment{ids[i], from})
 		r.pieces[ids[i]] = &piece
 	}
@@ -66,6 +69,28 @@ func (r *reader) cut(p *pipe) {
 		}
 	}
 	r.pieceJoins(p)
+}
+
+// stretch gives the length of a piece between its junctions, and from its
+// start to the pipe's end, as far as they are known.
+func stretch(p *pipe, cuts []cutting, i int) (told, beyond *plan.Reading) {
+	from, total := plan.Exactly(0), sum(p.Legs, lengthOf)
+	if i > 0 {
+		if cuts[i-1].distance == nil {
+			return nil, nil
+		}
+		from = *cuts[i-1].distance
+	}
+	if total != nil {
+		beyond = positive(total.Minus(from))
+	}
+	if i == len(cuts) {
+		return beyond, beyond
+	}
+	if upto := cuts[i].distance; upto != nil {
+		told = positive(upto.Minus(from))
+	}
+	return told, beyond
 }
 
 // placeBends of a pipe told in whole figures: all told ones are counted at its

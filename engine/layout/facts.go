@@ -246,11 +246,13 @@ func (f facts) structure(in *Input) {
 	for _, x := range f.plan.Rooms {
 		in.Rooms = append(in.Rooms, RoomFacts{ID: x.ID, State: x.State, Heated: told(x.Heated), Window: told(x.Window)})
 	}
+	looks := map[string]string{}
 	for _, x := range f.plan.Joists {
+		looks[x.ID] = told(x.Looks)
 		in.Joists = append(in.Joists, JoistFacts{ID: x.ID, State: x.State, Member: told(x.Member), Looks: told(x.Looks)})
 	}
 	for _, x := range f.plan.Openings {
-		in.Openings = append(in.Openings, OpeningFacts{ID: x.ID, State: x.State, Joist: told(x.Joist), Member: told(x.Member), Shape: told(x.Shape)})
+		in.Openings = append(in.Openings, OpeningFacts{ID: x.ID, State: x.State, Joist: told(x.Joist), Member: told(x.Member), Shape: told(x.Shape), Looks: looks[x.Joist]})
 	}
 	for _, x := range f.plan.Walls {
 		in.Walls = append(in.Walls, WallFacts{ID: x.ID, State: x.State, MadeOf: told(x.MadeOf)})

@@ -136,6 +136,7 @@ type OpeningFacts struct {
 	Joist  string     `json:"joist"`
 	Member string     `json:"member"`
 	Shape  string     `json:"shape"`
+	Looks  string     `json:"looks"`
 }
 
 // OpeningPairFacts of two neighbours in one joist.

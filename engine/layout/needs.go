@@ -25,7 +25,7 @@ var keysOfFacts = map[string]map[string]string{
 	"vents":             {"roof": "vents.$.ends.roof"},
 	"openings":          {"member": "joists.common.member"},
 	"opening_pairs":     {"shapes": "joists.openings.$.shape", "member": "joists.common.member"},
-	"entry_pairs":       {"facing": "$.to.side", "carries": "@.kind"},
+	"entry_pairs":       {"carries": "@.kind"}, // facing: see sideUntold
 	"terminal_openings": {"opens": "vents.$.ends.openings", "airs": "vents.$.airs", "kind": "vents.$.kind"},
 }
 
@@ -33,6 +33,9 @@ var keysOfFacts = map[string]map[string]string{
 // of a subject is known: ("bath.waste/2", "place") is "bath.waste.place".
 func (l *Layout) Reading(id, fact string) string {
 	kind := l.Kind(id)
+	if kind == "entry_pairs" && fact == "facing" {
+		return l.sideUntold(id)
+	}
 	base, _, _ := strings.Cut(id, "~")
 	base, _, _ = strings.Cut(base, "/")
 	fixture, _, _ := strings.Cut(base, ".")
@@ -43,4 +46,19 @@ func (l *Layout) Reading(id, fact string) string {
 		base = section + "." + base
 	}
 	return base + "." + fact
+}
+
+// sideUntold names the pipe of a pair whose side at the stack nobody told: the
+// first of the two when both are missing.
+func (l *Layout) sideUntold(id string) string {
+	first, second, _ := strings.Cut(id, "~")
+	for _, member := range []string{first, second} {
+		for i := range l.Plan.Branches {
+			if b := &l.Plan.Branches[i]; b.ID == member && b.To.Side == unknown {
+				return b.Whole + ".to.side"
+			}
+		}
+	}
+	whole, _, _ := strings.Cut(first, "/")
+	return whole + ".to.side"
 }

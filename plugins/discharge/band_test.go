@@ -8,6 +8,8 @@ import (
 	"pgregory.net/rapid"
 
 	"fallrule/plugins/discharge/partfull"
+	"fallrule/plugins/reply"
+	"fallrule/plugins/reply/replytest"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
 )
@@ -42,7 +44,7 @@ func TestBandsHoldEveryTruth(t *testing.T) {
 		bands := w.bands()
 		for range 50 {
 			q, j, d := pick(t, w.flow), pick(t, w.slope), pick(t, w.bore)
-			depth, v, _ := carried(q, j, d)
+			depth, v, _ := runs(q, j, d)
 			if b := bands["depth"]; depth < b.Low-1e-9 || depth > b.High+1e-9 {
 				t.Fatalf("depth %g outside %+v", depth, b)
 			}
@@ -64,7 +66,7 @@ func TestBandsAreNoWiderThanTheHull(t *testing.T) {
 		for i := range steps + 1 {
 			for j := range steps + 1 {
 				for _, slope := range []float64{w.slope.Low, w.slope.Value, w.slope.High} {
-					h, v, _ := carried(at(w.flow, i), slope, at(w.bore, j))
+					h, v, _ := runs(at(w.flow, i), slope, at(w.bore, j))
 					depth.Low, depth.High = min(depth.Low, h), max(depth.High, h)
 					speed.Low, speed.High = min(speed.Low, v), max(speed.High, v)
 				}
@@ -73,13 +75,13 @@ func TestBandsAreNoWiderThanTheHull(t *testing.T) {
 		for j := range steps + 1 { // just running full: a step that a grid steps over
 			d := at(w.bore, j)
 			if _, most := partfull.AnnexB.Peak(d, w.slope.Low); most > w.flow.Low && most*1.0001 < w.flow.High {
-				_, v, _ := carried(most*1.0001, w.slope.Low, d)
+				_, v, _ := runs(most*1.0001, w.slope.Low, d)
 				speed.Low = min(speed.Low, v)
 			}
 		}
 		for i := range 400 { // the same along the bores, at the least flow
 			d := w.bore.Low + (w.bore.High-w.bore.Low)*float64(i)/400
-			if _, v, full := carried(w.flow.Low, w.slope.Low, d); full {
+			if _, v, full := runs(w.flow.Low, w.slope.Low, d); full {
 				speed.Low = min(speed.Low, v)
 			}
 		}
@@ -132,9 +134,20 @@ func TestUnitsOfRoughReadings(t *testing.T) {
 			}
 			return *resp.Measurements[0].Band
 		}
-		rough, exact := at(r(v, e)), at(r(truth, 0))
+		rough, exact := at(replytest.Read(v, e)), at(replytest.Read(truth, 0))
 		if exact.Low < rough.Low || exact.High > rough.High {
 			t.Fatalf("%g kg: %+v, %g ± %g kg: %+v", truth, exact, v, e, rough)
 		}
 	})
+}
+
+// Readings all but exact: the last digit of a solver must not cross the ends.
+func TestAllButExactReadingsGiveBands(t *testing.T) {
+	near := func(v, share float64) sdk.Band { return sdk.Band{Low: v - v*share, Value: v, High: v + v*share} }
+	w := water{flow: near(0.000244140625, 2.9e-14), slope: near(0.03125, 1.2e-13), bore: near(0.15, 7.2e-15)}
+	for name, a := range map[string]reply.Answer{"depth": w.depthFigure(), "velocity": w.velocityFigure(), "flow": w.carries(0.7)} {
+		if a.Gap != nil {
+			t.Errorf("%s: gap %+v", name, a.Gap)
+		}
+	}
 }

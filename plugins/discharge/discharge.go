@@ -5,130 +5,119 @@ package discharge
 
 import (
 	"context"
-	"fmt"
 
-	"fallrule/plugins/geometry/reply"
+	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
-	"fallrule/schema"
 )
-
-// Measurer answers for the quantities of this package.
-type Measurer struct{}
-
-var _ sdk.Measurer = Measurer{}
 
 const (
 	name    = "discharge"
 	version = "1"
 )
 
+// Measurer answers for branches, drains and stacks.
+type Measurer struct{}
+
+var _ sdk.Measurer = Measurer{}
+
+// Describe names every quantity with the catalogue's unit and meaning.
+func (Measurer) Describe(ctx context.Context) (sdk.Description, error) { return table.Describe(ctx) }
+
+// Measure answers for every subject of the quantities asked for.
+func (Measurer) Measure(ctx context.Context, req sdk.Request) (sdk.Response, error) {
+	return table.Measure(ctx, req)
+}
+
 // systems of EN 12056-2, clause 4.2.
 var systems = []string{"i", "ii", "iii", "iv"}
 
-var quantities = []string{
-	"fixtures", "wcs",
-	"units_i", "units_ii", "units_iii", "units_iv", "flow_i", "flow_ii", "flow_iii", "flow_iv",
-	"ud", "depth_ratio", "velocity", "flow_half", "flow_seven",
-}
+var table = reply.Table[*site]{Name: name, Version: version, Survey: survey, Rows: []reply.Row[*site]{
+	reply.Measure("fixtures", carried(countAll)...),
+	reply.Measure("wcs", carried(countWCs)...),
+	reply.Measure("units_i", carried(unitsIn("i"))...),
+	reply.Measure("units_ii", carried(unitsIn("ii"))...),
+	reply.Measure("units_iii", carried(unitsIn("iii"))...),
+	reply.Measure("units_iv", carried(unitsIn("iv"))...),
+	reply.Measure("flow_i", carried(flowIn("i"))...),
+	reply.Measure("flow_ii", carried(flowIn("ii"))...),
+	reply.Measure("flow_iii", carried(flowIn("iii"))...),
+	reply.Measure("flow_iv", carried(flowIn("iv"))...),
+	reply.Measure("ud", carried((*site).unidades)...),
+	reply.Measure("depth_ratio", running(water.depthFigure)...),
+	reply.Measure("velocity", running(water.velocityFigure)...),
+	reply.Measure("flow_half", able(0.5)...),
+	reply.Measure("flow_seven", able(0.7)...),
+}}
 
-// Describe names the quantities with the catalogue's units.
-func (Measurer) Describe(context.Context) (sdk.Description, error) {
-	c, err := schema.Quantities()
-	if err != nil {
-		return sdk.Description{}, err
-	}
-	d := sdk.Description{Name: name, Version: version}
-	for _, q := range quantities {
-		entry, ok := c.ByName[q]
-		if !ok {
-			return sdk.Description{}, fmt.Errorf("describe %s: the catalogue has no quantity %s", name, q)
-		}
-		d.Quantities = append(d.Quantities, sdk.Quantity{Name: q, Unit: entry.Unit, Doc: entry.Says})
-	}
-	return d, nil
-}
-
-// Measure answers for every branch, drain and stack, those that are removed
-// left out.
-func (Measurer) Measure(ctx context.Context, req sdk.Request) (sdk.Response, error) {
-	if req.Plan == nil {
-		return sdk.Response{}, nil
-	}
-	if v := req.Plan.Version; v != plan.Version && v != 0 {
-		return sdk.Response{}, fmt.Errorf("measure %s: the plan has version %d, version %d is understood", name, v, plan.Version)
-	}
-	t, err := tables()
-	if err != nil {
-		return sdk.Response{}, err
-	}
-	b := book{plan: req.Plan, en: t.en, es: t.es, answers: reply.New(req), fixtures: map[string]*plan.Fixture{}}
-	for i := range req.Plan.Fixtures {
-		if f := &req.Plan.Fixtures[i]; f.State != plan.Removed {
-			b.fixtures[f.ID] = f
-		}
-	}
-	for _, kind := range []func(){b.branches, b.drains, b.stacks} {
-		if err := ctx.Err(); err != nil {
-			return sdk.Response{}, fmt.Errorf("measure %s: %w", name, err)
-		}
-		kind()
-	}
-	return b.answers.Response(), nil
-}
-
-// book is one request at work.
-type book struct {
-	plan     *plan.Plan
+// site is the plan with its fixtures by id, removed ones left out, and what is
+// worked out of a pipe more than once.
+type site struct {
+	house    plan.House
 	en       unitTables
 	es       unidadTables
 	fixtures map[string]*plan.Fixture
-	answers  *reply.Answers
+	pipes    map[*plan.Pipe]emptyPipe
 }
 
-// fixture by its id, nil when it is removed or not in the plan.
-func (b book) fixture(id string) *plan.Fixture { return b.fixtures[id] }
-
-func (b book) branches() { b.pipes(b.plan.Branches, "") }
-
-func (b book) drains() { b.pipes(b.plan.Drains, "drains.") }
-
-func (b book) pipes(pipes []plan.Pipe, prefix string) {
-	for i := range pipes {
-		p := &pipes[i]
-		if p.State == plan.Removed {
-			continue
+func survey(p *plan.Plan) (*site, error) {
+	t, err := tables()
+	if err != nil {
+		return nil, err
+	}
+	s := &site{house: p.House, en: t.en, es: t.es, fixtures: map[string]*plan.Fixture{}, pipes: map[*plan.Pipe]emptyPipe{}}
+	for i := range p.Fixtures {
+		if f := &p.Fixtures[i]; f.State != plan.Removed {
+			s.fixtures[f.ID] = f
 		}
-		whole := p.Whole
-		if whole == "" {
-			whole = p.ID
-		}
-		l := load{prefix + whole, p.Serves}
-		b.carried(p.ID, l)
-		b.hydraulics(p, l)
+	}
+	return s, nil
+}
+
+// load is what a subject carries.
+type load struct {
+	path string   // in the words of the document
+	ids  []string // fixtures upstream
+}
+
+// carried is what hangs on the fixtures upstream alone.
+func carried(f func(*site, load) reply.Answer) []reply.Each[*site] {
+	return []reply.Each[*site]{
+		reply.Branches(func(s *site, p *plan.Pipe) reply.Answer { return f(s, load{reply.BranchPath(p), p.Serves}) }),
+		reply.Drains(func(s *site, p *plan.Pipe) reply.Answer { return f(s, load{reply.DrainPath(p), p.Serves}) }),
+		reply.Stacks(func(s *site, x plan.Stack) reply.Answer { return f(s, load{"stacks." + x.ID, x.Serves}) }),
 	}
 }
 
-func (b book) stacks() {
-	for i := range b.plan.Stacks {
-		if s := &b.plan.Stacks[i]; s.State != plan.Removed {
-			b.carried(s.ID, load{"stacks." + s.ID, s.Serves})
-		}
+// piped is what hangs on the pipe itself.
+func piped(f func(*site, *plan.Pipe, load) reply.Answer) []reply.Each[*site] {
+	return []reply.Each[*site]{
+		reply.Branches(func(s *site, p *plan.Pipe) reply.Answer { return f(s, p, load{reply.BranchPath(p), p.Serves}) }),
+		reply.Drains(func(s *site, p *plan.Pipe) reply.Answer { return f(s, p, load{reply.DrainPath(p), p.Serves}) }),
 	}
 }
 
-// carried answers all that hangs on the fixtures upstream alone.
-func (b book) carried(subject string, l load) {
-	f, m := b.count(l, "")
-	b.answers.Put("fixtures", subject, f, m)
-	f, m = b.count(l, "wc")
-	b.answers.Put("wcs", subject, f, m)
-	for _, system := range systems {
-		f, m = b.sumFigure(l, system)
-		b.answers.Put("units_"+system, subject, f, m)
-		f, m = b.designFlow(l, system)
-		b.answers.Put("flow_"+system, subject, f, m)
-	}
-	f, m = b.unidades(l)
-	b.answers.Put("ud", subject, f, m)
+// running is what the design flow does in the pipe.
+func running(f func(water) reply.Answer) []reply.Each[*site] {
+	return piped(func(s *site, p *plan.Pipe, l load) reply.Answer {
+		w, gap := s.pipeOf(p, l.path)
+		if gap != nil {
+			return reply.Answer{Gap: gap}
+		}
+		if w.flow, gap = s.systemFlow(l); gap != nil {
+			return reply.Answer{Gap: gap}
+		}
+		return f(w)
+	})
+}
+
+// able is what the pipe carries at a depth ratio, whatever flows.
+func able(ratio float64) []reply.Each[*site] {
+	return piped(func(s *site, p *plan.Pipe, l load) reply.Answer {
+		w, gap := s.pipeOf(p, l.path)
+		if gap != nil {
+			return reply.Answer{Gap: gap}
+		}
+		return w.carries(ratio)
+	})
 }

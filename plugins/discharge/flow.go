@@ -5,49 +5,53 @@ import (
 	"math"
 	"strings"
 
-	"fallrule/plugins/geometry/reply"
+	"fallrule/plugins/interval"
+	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk"
+	"fallrule/plugins/sdk/plan"
 )
-
-// load is what a subject carries.
-type load struct {
-	path string   // in the words of the document
-	ids  []string // fixtures upstream
-}
 
 // noFixtures is the gap of a pipe of which nobody told what runs into it. A
 // forgotten fixture is no pass, so nothing told is not nought.
-func (l load) noFixtures() *reply.Missing {
-	return reply.NotTold("fixtures", "Nobody has told which fixtures discharge into "+l.path+".")
+func (l load) noFixtures() *sdk.Gap {
+	return reply.NotTold("fixtures", "nobody has told which fixtures discharge into "+l.path)
+}
+
+func countAll(s *site, l load) reply.Answer { return s.count(l, "", "fixtures upstream, counted") }
+
+func countWCs(s *site, l load) reply.Answer {
+	return s.count(l, "wc", "water closets upstream, counted")
 }
 
 // count of fixtures that discharge, or of those of one kind.
-func (b book) count(l load, kind string) (reply.Figure, *reply.Missing) {
+func (s *site) count(l load, kind, formula string) reply.Answer {
 	if len(l.ids) == 0 {
-		return reply.Figure{}, l.noFixtures()
+		return reply.Answer{Gap: l.noFixtures()}
 	}
-	n, names := 0.0, []string{}
+	names := []string{}
 	for _, id := range l.ids {
-		f := b.fixture(id)
+		f := s.fixtures[id]
 		switch {
 		case f == nil || notDischarging(f.Kind):
 			continue
 		case kind != "" && (f.Kind == "unknown" || f.Kind == ""):
-			return reply.Figure{}, reply.NotTold(id+".kind", "Nobody has told what kind of fixture "+id+" is.")
+			return reply.Answer{Gap: noKind(id)}
 		case kind == "" || f.Kind == kind:
-			n++
 			names = append(names, id)
 		}
 	}
-	what := "fixtures upstream, counted"
-	if kind == "wc" {
-		what = "water closets upstream, counted"
-	}
-	numbers := reply.Value(n, "1")
-	if len(names) > 0 {
-		numbers = strings.Join(names, ", ") + ": " + numbers
-	}
-	return reply.Number(sdk.Band{Low: n, Value: n, High: n}, what, numbers, "layout"), nil
+	n := float64(len(names))
+	return reply.Count(n, func() sdk.Working {
+		numbers := reply.Value(n, "1")
+		if len(names) > 0 {
+			numbers = strings.Join(names, ", ") + ": " + numbers
+		}
+		return sdk.Working{Formula: formula, Numbers: numbers, Source: "fixtures"}
+	})
+}
+
+func noKind(id string) *sdk.Gap {
+	return reply.NotTold(id+".kind", "nobody has told what kind of fixture "+id+" is")
 }
 
 // notDischarging are the kinds that add no water of their own: a tap's water
@@ -55,23 +59,23 @@ func (b book) count(l load, kind string) (reply.Figure, *reply.Missing) {
 func notDischarging(kind string) bool { return kind == "tap" || kind == "trap_box" }
 
 // units of all that discharges into a subject, in a system.
-func (b book) units(l load, system string) ([]unit, *reply.Missing) {
+func (s *site) units(l load, system string) ([]unit, *sdk.Gap) {
 	if len(l.ids) == 0 {
 		return nil, l.noFixtures()
 	}
 	var out []unit
 	for _, id := range l.ids {
-		f := b.fixture(id)
+		f := s.fixtures[id]
 		if f == nil || notDischarging(f.Kind) {
 			continue
 		}
-		c, m := choose(b.en, f)
-		if m != nil {
-			return nil, m
+		c, gap := choose(s.en, f)
+		if gap != nil {
+			return nil, gap
 		}
-		u, m := c.unit(f, system)
-		if m != nil {
-			return nil, m
+		u, gap := c.unit(f, system)
+		if gap != nil {
+			return nil, gap
 		}
 		out = append(out, u)
 	}
@@ -79,26 +83,28 @@ func (b book) units(l load, system string) ([]unit, *reply.Missing) {
 }
 
 // total and greatest of units, end by end.
-func total(units []unit) (sum, single sdk.Band) {
+func total(units []unit) (sum, single plan.Reading) {
 	for _, u := range units {
-		sum = sdk.Band{Low: sum.Low + u.band.Low, Value: sum.Value + u.band.Value, High: sum.High + u.band.High}
-		single = sdk.Band{Low: max(single.Low, u.band.Low), Value: max(single.Value, u.band.Value), High: max(single.High, u.band.High)}
+		sum, single = sum.Plus(u.band), interval.Greater(single, u.band)
 	}
 	return sum, single
 }
 
-func (b book) sumFigure(l load, system string) (reply.Figure, *reply.Missing) {
-	units, m := b.units(l, system)
-	if m != nil {
-		return reply.Figure{}, m
+func unitsIn(system string) func(*site, load) reply.Answer {
+	return func(s *site, l load) reply.Answer {
+		units, gap := s.units(l, system)
+		if gap != nil {
+			return reply.Answer{Gap: gap}
+		}
+		sum, _ := total(units)
+		return reply.Number(sum, func() sdk.Working {
+			parts := []string{}
+			for _, u := range units {
+				parts = append(parts, fmt.Sprintf("%s %s (%s)", u.id, reply.Value(u.band.Value, "l/s"), u.row))
+			}
+			return sdk.Working{Formula: "sum of the discharge units", Numbers: reply.Sum(parts, reply.Reading(sum, "l/s")), Source: unitsSource(units)}
+		})
 	}
-	sum, _ := total(units)
-	parts := []string{}
-	for _, u := range units {
-		parts = append(parts, fmt.Sprintf("%s %s (%s)", u.id, reply.Value(u.band.Value, "l/s"), u.row))
-	}
-	numbers := strings.Join(parts, " + ") + " = " + reply.Range(sum, "l/s")
-	return reply.Number(sum, "sum of the discharge units", numbers, unitsSource(units)), nil
 }
 
 // unitsSource names what is not from the table.
@@ -111,30 +117,38 @@ func unitsSource(units []unit) string {
 	return "EN 12056-2:2000, table 2"
 }
 
+func flowIn(system string) func(*site, load) reply.Answer {
+	return func(s *site, l load) reply.Answer { return s.designFlow(l, system) }
+}
+
 // designFlow is K times the root of the units, and not less than the largest
 // single one. A use that nobody told leaves K open; where every K of the table
 // gives the same flow that is told all the same, else the use is asked for.
-func (b book) designFlow(l load, system string) (reply.Figure, *reply.Missing) {
-	units, m := b.units(l, system)
-	if m != nil {
-		return reply.Figure{}, m
+func (s *site) designFlow(l load, system string) reply.Answer {
+	units, gap := s.units(l, system)
+	if gap != nil {
+		return reply.Answer{Gap: gap}
 	}
 	sum, single := total(units)
 	flow := func(k float64) sdk.Band {
 		at := func(sum, single float64) float64 { return max(k*math.Sqrt(sum), single) }
 		return sdk.Band{Low: at(sum.Low, single.Low), Value: at(sum.Value, single.Value), High: at(sum.High, single.High)}
 	}
-	k, told := b.en.factor(b.plan.House.Use)
+	k, told := s.en.factor(s.house.Use)
 	if !told {
-		least, greatest := b.en.factors()
+		least, greatest := s.en.factors()
 		if flow(least) != flow(greatest) {
-			return reply.Figure{}, reply.NotTold("house.use", "Nobody has told what the building is used for, which the frequency factor depends on.")
+			return reply.Answer{Gap: reply.NotTold("house.use", "nobody has told what the building is used for, which the frequency factor depends on")}
 		}
 		k = greatest
 	}
 	q := flow(k)
-	numbers := fmt.Sprintf("%s x root of %s = %s; largest single unit %s; flow %s", reply.Value(k, "1"), reply.Value(sum.Value, "l/s"),
-		reply.Value(k*math.Sqrt(sum.Value), "l/s"), reply.Value(single.Value, "l/s"), reply.Range(q, "l/s"))
-	source := unitsSource(units) + "; table 3; 6.3 (not less than the largest unit: from memory)"
-	return reply.Number(q, "flow = K x root of the sum of discharge units, at least the largest single unit", numbers, source), nil
+	return reply.Band(q, func() sdk.Working {
+		return sdk.Working{
+			Formula: "flow = K x root of the sum of discharge units, at least the largest single unit",
+			Numbers: fmt.Sprintf("%s x root of %s = %s; largest single unit %s; flow %s", reply.Value(k, "1"), reply.Value(sum.Value, "l/s"),
+				reply.Value(k*math.Sqrt(sum.Value), "l/s"), reply.Value(single.Value, "l/s"), reply.Range(q, "l/s")),
+			Source: unitsSource(units) + "; table 3; 6.3 (not less than the largest unit: from memory)",
+		}
+	})
 }

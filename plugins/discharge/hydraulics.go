@@ -5,11 +5,12 @@ import (
 	"math"
 	"slices"
 
+	"fallrule/plugins/course"
 	"fallrule/plugins/discharge/partfull"
-	"fallrule/plugins/geometry/course"
-	"fallrule/plugins/geometry/reply"
+	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
+	"fallrule/plugins/sizes"
 )
 
 const lawSource = "Colebrook-White with hydraulic radius, roughness 1.0 mm, 1.31e-6 m2/s, g 9.81 (EN 12056-2:2000, Annex B, from memory)"
@@ -21,62 +22,59 @@ func si(b sdk.Band) sdk.Band {
 	return sdk.Band{Low: b.Low / 1000, Value: b.Value / 1000, High: b.High / 1000}
 }
 
-func (b book) hydraulics(p *plan.Pipe, l load) {
-	w, m := pipeOf(p, l.path)
-	half, seven := reply.Figure{}, reply.Figure{}
-	if m == nil {
-		half, seven = w.carries(0.5), w.carries(0.7)
-	}
-	b.answers.Put("flow_half", p.ID, half, m)
-	b.answers.Put("flow_seven", p.ID, seven, m)
-	if m == nil {
-		w.flow, m = b.systemFlow(l)
-	}
-	if m != nil {
-		b.answers.Put("depth_ratio", p.ID, reply.Figure{}, m)
-		b.answers.Put("velocity", p.ID, reply.Figure{}, m)
-		return
-	}
-	b.answers.Put("depth_ratio", p.ID, w.depthFigure(), nil)
-	b.answers.Put("velocity", p.ID, w.velocityFigure(), nil)
+// emptyPipe is slope and bore of a pipe, or why they are not known.
+type emptyPipe struct {
+	water
+	gap *sdk.Gap
 }
 
-// pipeOf is slope and bore; a pipe that does not fall has no steady flow.
-func pipeOf(p *plan.Pipe, path string) (water, *reply.Missing) {
-	fall, m := course.Of(*p, path).Fall()
-	if m != nil {
-		return water{}, m
+// pipeOf is slope and bore of a pipe, worked out once.
+func (s *site) pipeOf(p *plan.Pipe, path string) (water, *sdk.Gap) {
+	e, known := s.pipes[p]
+	if !known {
+		e.water, e.gap = empty(p, path)
+		s.pipes[p] = e
 	}
-	if p.Size == nil || p.Size.Bore == nil {
-		return water{}, reply.NotRead(path+".size", "Nobody has told the size of "+path+".")
+	return e.water, e.gap
+}
+
+// empty is a pipe as it lies; one that does not fall has no steady flow.
+func empty(p *plan.Pipe, path string) (water, *sdk.Gap) {
+	fall := course.Of(*p, path).Fall()
+	if fall.Gap != nil {
+		return water{}, fall.Gap
 	}
-	w := water{slope: si(*fall.Band), bore: si(*sdk.BandOf(*p.Size.Bore))}
+	bore, gap := sizes.Bore(p.Size, path+".size", "the bore of "+path)
+	if gap != nil {
+		return water{}, gap
+	}
+	w := water{slope: si(*fall.Band), bore: si(*sdk.BandOf(bore))}
 	switch {
-	case !w.slope.Valid() || !w.bore.Valid() || w.bore.Value <= 0:
-		return water{}, reply.NotRead(path+".size", "The readings of "+path+" contradict one another: measure again.")
+	case !w.bore.Valid() || w.bore.Value <= 0:
+		return water{}, reply.NotRead(path+".size", "the readings of "+path+" contradict one another: measure again")
 	case w.slope.High <= 0:
-		return water{}, reply.Outside(path+".drop", path+" does not fall, so no steady flow runs in it.")
+		return water{}, reply.Outside("pipe " + path + " does not fall, so no steady flow runs in it")
 	case w.slope.Value <= 0:
-		return water{}, reply.NotRead(path+".drop", "It is not sure that "+path+" falls at all, so how deep it runs is not known.")
+		return water{}, reply.NotRead(path+".drop", "it is not sure that "+path+" falls at all, so how deep it runs is not known")
 	}
 	return w, nil
 }
 
 // systemFlow is the design flow in the system of the house.
-func (b book) systemFlow(l load) (sdk.Band, *reply.Missing) {
-	system := b.plan.House.System
+func (s *site) systemFlow(l load) (sdk.Band, *sdk.Gap) {
+	system := s.house.System
 	if !slices.Contains(systems, system) {
-		return sdk.Band{}, reply.NotTold("house.system", "Nobody has told by which system of EN 12056-2 the house drains.")
+		return sdk.Band{}, reply.NotTold("house.system", "nobody has told by which system of EN 12056-2 the house drains")
 	}
-	f, m := b.designFlow(l, system)
-	if m != nil {
-		return sdk.Band{}, m
+	f := s.designFlow(l, system)
+	if f.Gap != nil {
+		return sdk.Band{}, f.Gap
 	}
 	return si(*f.Band), nil
 }
 
 // carries is the flow at a depth ratio; it grows with fall and bore.
-func (w water) carries(ratio float64) reply.Figure {
+func (w water) carries(ratio float64) reply.Answer {
 	at := func(bore, slope float64) float64 {
 		if math.IsInf(bore, 1) || math.IsInf(slope, 1) {
 			return math.Inf(1)
@@ -85,7 +83,9 @@ func (w water) carries(ratio float64) reply.Figure {
 	}
 	band := sdk.Band{Low: at(w.bore.Low, w.slope.Low), Value: at(w.bore.Value, w.slope.Value), High: at(w.bore.High, w.slope.High)}
 	formula := fmt.Sprintf("flow at a depth of %g of the bore", ratio)
-	return reply.Number(band, formula, w.pipe()+": "+reply.Range(band, "l/s"), lawSource)
+	return reply.Band(band, func() sdk.Working {
+		return sdk.Working{Formula: formula, Numbers: w.pipe() + ": " + reply.Range(band, "l/s"), Source: lawSource}
+	})
 }
 
 func (w water) pipe() string {
@@ -94,7 +94,7 @@ func (w water) pipe() string {
 
 // depth ratio and velocity of one flow in one pipe. A pipe that does not fall
 // is taken as one that falls next to nothing: it runs full.
-func carried(flow, slope, bore float64) (ratio, velocity float64, full bool) {
+func runs(flow, slope, bore float64) (ratio, velocity float64, full bool) {
 	switch {
 	case math.IsInf(slope, 1):
 		return 0, math.Inf(1), false
@@ -108,13 +108,13 @@ func carried(flow, slope, bore float64) (ratio, velocity float64, full bool) {
 
 // depthFigure: least where least flows down the greatest fall in the widest
 // bore, and the other way round.
-func (w water) depthFigure() reply.Figure {
-	low, _, _ := carried(w.flow.Low, w.slope.High, w.bore.High)
-	value, _, full := carried(w.flow.Value, w.slope.Value, w.bore.Value)
-	high, _, mayFull := carried(w.flow.High, w.slope.Low, w.bore.Low)
+func (w water) depthFigure() reply.Answer {
+	low, _, _ := runs(w.flow.Low, w.slope.High, w.bore.High)
+	value, _, full := runs(w.flow.Value, w.slope.Value, w.bore.Value)
+	high, _, mayFull := runs(w.flow.High, w.slope.Low, w.bore.Low)
 	band := sdk.Band{Low: low, Value: value, High: high}
 	numbers := fmt.Sprintf("flow %s, %s: depth %s of the bore", reply.Value(w.flow.Value*1000, "l/s"), w.pipe(), reply.Range(band, "1"))
-	return reply.Number(band, "depth at which the pipe carries the design flow, over the bore", numbers+beyond(full, mayFull), lawSource)
+	return reply.Band(band, reply.By("depth at which the pipe carries the design flow, over the bore", numbers+beyond(full, mayFull), lawSource))
 }
 
 // beyond says when a depth of 1 stands for more than the pipe can carry.
@@ -128,12 +128,12 @@ func beyond(full, mayFull bool) string {
 	return ""
 }
 
-func (w water) velocityFigure() reply.Figure {
-	_, value, full := carried(w.flow.Value, w.slope.Value, w.bore.Value)
-	_, _, mayFull := carried(w.flow.High, w.slope.Low, w.bore.Low)
+func (w water) velocityFigure() reply.Answer {
+	_, value, full := runs(w.flow.Value, w.slope.Value, w.bore.Value)
+	_, _, mayFull := runs(w.flow.High, w.slope.Low, w.bore.Low)
 	band := w.velocities(value)
 	numbers := fmt.Sprintf("flow %s, %s: velocity %s", reply.Value(w.flow.Value*1000, "l/s"), w.pipe(), reply.Range(band, "m/s"))
-	return reply.Number(band, "velocity = flow / wetted area at that depth", numbers+beyond(full, mayFull), lawSource)
+	return reply.Band(band, reply.By("velocity = flow / wetted area at that depth", numbers+beyond(full, mayFull), lawSource))
 }
 
 // velocities is the range over all readings. Velocity always grows with the
@@ -143,7 +143,7 @@ func (w water) velocityFigure() reply.Figure {
 func (w water) velocities(value float64) sdk.Band {
 	band := sdk.Band{Low: value, Value: value, High: value}
 	look := func(flow, slope, bore float64) {
-		_, v, _ := carried(flow, slope, bore)
+		_, v, _ := runs(flow, slope, bore)
 		band.Low, band.High = min(band.Low, v), max(band.High, v)
 	}
 	for _, q := range []float64{w.flow.Low, w.flow.High} {

@@ -41,7 +41,17 @@ type unitRow struct {
 
 // in is the row's cell for a system.
 func (r unitRow) in(system string) []float64 {
-	return map[string][]float64{"i": r.I, "ii": r.II, "iii": r.III, "iv": r.IV}[system]
+	switch system {
+	case "i":
+		return r.I
+	case "ii":
+		return r.II
+	case "iii":
+		return r.III
+	case "iv":
+		return r.IV
+	}
+	return nil
 }
 
 // useRow is a row of EN 12056-2 table 3.
@@ -55,6 +65,8 @@ type useRow struct {
 type unitTables struct {
 	Rows      []unitRow `yaml:"rows"`
 	Frequency []useRow  `yaml:"frequency"`
+
+	of map[string][]unitRow // rows by kind of fixture, in order
 }
 
 // unidadRow is a row of DB-HS 5 table 4.1.
@@ -77,6 +89,8 @@ type outletRow struct {
 type unidadTables struct {
 	Rows     []unidadRow `yaml:"rows"`
 	ByOutlet []outletRow `yaml:"by_outlet"`
+
+	of map[string][]unidadRow // rows by kind of fixture, in order
 }
 
 // tables of both documents. It fails only when an embedded file is broken,
@@ -91,15 +105,19 @@ var tables = sync.OnceValues(func() (both struct {
 	if err = yaml.Unmarshal(unidadesFile, &both.es); err != nil {
 		return both, fmt.Errorf("read the table of unidades de desagüe: %w", err)
 	}
+	both.en.of = byKind(both.en.Rows, func(r unitRow) []string { return r.Kinds })
+	both.es.of = byKind(both.es.Rows, func(r unidadRow) []string { return r.Kinds })
 	return both, nil
 })
 
-func (t unitTables) of(kind string) []unitRow {
-	return slices.DeleteFunc(slices.Clone(t.Rows), func(r unitRow) bool { return !slices.Contains(r.Kinds, kind) })
-}
-
-func (t unidadTables) of(kind string) []unidadRow {
-	return slices.DeleteFunc(slices.Clone(t.Rows), func(r unidadRow) bool { return !slices.Contains(r.Kinds, kind) })
+func byKind[R any](rows []R, kinds func(R) []string) map[string][]R {
+	of := map[string][]R{}
+	for _, r := range rows {
+		for _, kind := range kinds(r) {
+			of[kind] = append(of[kind], r)
+		}
+	}
+	return of
 }
 
 // factor K of a use; false when the use is not told.

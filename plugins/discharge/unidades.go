@@ -3,47 +3,47 @@ package discharge
 import (
 	"fmt"
 	"math"
-	"strings"
 
-	"fallrule/plugins/geometry/reply"
+	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
 )
 
 // unidades is the sum of Spanish discharge units: private use in a dwelling,
 // public use in any other building.
-func (b book) unidades(l load) (reply.Figure, *reply.Missing) {
+func (s *site) unidades(l load) reply.Answer {
 	if len(l.ids) == 0 {
-		return reply.Figure{}, l.noFixtures()
+		return reply.Answer{Gap: l.noFixtures()}
 	}
-	use := b.plan.House.Use
+	use := s.house.Use
 	if use == "" || use == "unknown" {
-		return reply.Figure{}, reply.NotTold("house.use", "Nobody has told what the building is used for, which the discharge units depend on.")
+		return reply.Answer{Gap: reply.NotTold("house.use", "nobody has told what the building is used for, which the discharge units depend on")}
 	}
-	sum, parts := sdk.Band{}, []string{}
+	sum, parts := plan.Exactly(0), []string{}
 	for _, id := range l.ids {
-		f := b.fixture(id)
+		f := s.fixtures[id]
 		if f == nil || notDischarging(f.Kind) {
 			continue
 		}
-		one, row, m := b.unidad(f, use == "dwelling")
-		if m != nil {
-			return reply.Figure{}, m
+		one, row, gap := s.unidad(f, use == "dwelling")
+		if gap != nil {
+			return reply.Answer{Gap: gap}
 		}
-		sum = sdk.Band{Low: sum.Low + one.Low, Value: sum.Value + one.Value, High: sum.High + one.High}
+		sum = sum.Plus(one)
 		parts = append(parts, fmt.Sprintf("%s %s (%s)", id, reply.Value(one.Value, "1"), row))
 	}
-	numbers := strings.Join(parts, " + ") + " = " + reply.Range(sum, "1")
-	return reply.Number(sum, "sum of the unidades de desagüe", numbers, "DB-HS 5, table 4.1"), nil
+	return reply.Number(sum, func() sdk.Working {
+		return sdk.Working{Formula: "sum of the unidades de desagüe", Numbers: reply.Sum(parts, reply.Reading(sum, "1")), Source: "DB-HS 5, table 4.1"}
+	})
 }
 
 // unidad of one fixture: the rows it may count under, the greatest shown.
-func (b book) unidad(f *plan.Fixture, private bool) (sdk.Band, string, *reply.Missing) {
-	rows := b.es.of(f.Kind)
+func (s *site) unidad(f *plan.Fixture, private bool) (plan.Reading, string, *sdk.Gap) {
+	rows := s.es.of[f.Kind]
 	if len(rows) == 0 {
-		return sdk.Band{}, "", reply.NotTold(f.ID+".kind", "Nobody has told what kind of fixture "+f.ID+" is.")
+		return plan.Reading{}, "", noKind(f.ID)
 	}
-	out, name := sdk.Band{Low: math.Inf(1), Value: math.Inf(-1), High: math.Inf(-1)}, ""
+	out, name := plan.Reading{Low: math.Inf(1), Value: math.Inf(-1), High: math.Inf(-1)}, ""
 	for _, r := range rows {
 		if r.Flush == "unknown" && f.Flush != nil {
 			continue
@@ -56,32 +56,32 @@ func (b book) unidad(f *plan.Fixture, private bool) (sdk.Band, string, *reply.Mi
 			if v > out.High {
 				name = r.Row
 			}
-			out = sdk.Band{Low: min(out.Low, v), Value: max(out.Value, v), High: max(out.High, v)}
+			out = plan.Reading{Low: min(out.Low, v), Value: max(out.Value, v), High: max(out.High, v)}
 		}
 	}
 	if name == "" {
-		return b.unidadByOutlet(f)
+		return s.unidadByOutlet(f)
 	}
 	return out, name, nil
 }
 
 // unidadByOutlet is table 4.2, for what table 4.1 has no figure for: the row of
 // the outlet, or the next one up.
-func (b book) unidadByOutlet(f *plan.Fixture) (sdk.Band, string, *reply.Missing) {
+func (s *site) unidadByOutlet(f *plan.Fixture) (plan.Reading, string, *sdk.Gap) {
 	if f.Outlet == nil {
-		return sdk.Band{}, "", reply.NotRead(f.ID+".outlet.size", "The table has no discharge units for "+f.ID+" in this use and goes by its outlet, which nobody has told.")
+		return plan.Reading{}, "", reply.NotRead(f.ID+".outlet.size", "the table has no discharge units for "+f.ID+" in this use and goes by its outlet, which nobody has told")
 	}
 	at := func(mm float64) float64 {
-		for _, r := range b.es.ByOutlet {
+		for _, r := range s.es.ByOutlet {
 			if mm <= r.Outlet {
 				return r.Units
 			}
 		}
 		return math.NaN()
 	}
-	band := sdk.Band{Low: at(f.Outlet.Low), Value: at(f.Outlet.Value), High: at(f.Outlet.High)}
+	band := plan.Reading{Low: at(f.Outlet.Low), Value: at(f.Outlet.Value), High: at(f.Outlet.High)}
 	if math.IsNaN(band.High) {
-		return sdk.Band{}, "", reply.Outside(f.ID+".outlet.size", "The outlet of "+f.ID+" is wider than the table of discharge units knows.")
+		return plan.Reading{}, "", reply.Outside("the outlet of " + f.ID + " is wider than the table of discharge units knows")
 	}
 	return band, "by its outlet, table 4.2", nil
 }

@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"fallrule/plugins/geometry/reply"
+	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
 )
@@ -18,10 +18,10 @@ type choice struct {
 }
 
 // choose picks the rows of table 2 for a fixture.
-func choose(t unitTables, f *plan.Fixture) (choice, *reply.Missing) {
-	rows := t.of(f.Kind)
+func choose(t unitTables, f *plan.Fixture) (choice, *sdk.Gap) {
+	rows := t.of[f.Kind]
 	if len(rows) == 0 {
-		return choice{}, reply.NotTold(f.ID+".kind", "Nobody has told what kind of fixture "+f.ID+" is.")
+		return choice{}, noKind(f.ID)
 	}
 	switch f.Kind {
 	case "shower":
@@ -48,13 +48,13 @@ func byPlug(rows []unitRow, f *plan.Fixture) choice {
 // upTo takes rows that hold up to a limit. A reading between two limits may
 // count under either: the lower row is what such a fixture gives at least, the
 // upper what the table says literally.
-func upTo(rows []unitRow, reading *plan.Reading, needs string, limit func(unitRow) float64) (choice, *reply.Missing) {
+func upTo(rows []unitRow, reading *plan.Reading, needs string, limit func(unitRow) float64) (choice, *sdk.Gap) {
 	if reading == nil {
 		return choice{rows: rows}, nil
 	}
 	last := limit(rows[len(rows)-1])
 	if reading.Value > last || math.IsInf(reading.High, 1) {
-		return choice{}, reply.Outside(needs, "The reading "+needs+" lies beyond the table of discharge units.")
+		return choice{}, reply.Outside("the reading " + needs + " lies beyond the table of discharge units")
 	}
 	out := choice{}
 	for i, r := range rows {
@@ -78,13 +78,13 @@ func upTo(rows []unitRow, reading *plan.Reading, needs string, limit func(unitRo
 
 // byOutlet takes the rows of nominal sizes. A size between two rows may count
 // under either.
-func byOutlet(rows []unitRow, f *plan.Fixture) (choice, *reply.Missing) {
+func byOutlet(rows []unitRow, f *plan.Fixture) (choice, *sdk.Gap) {
 	if f.Outlet == nil {
 		return choice{rows: rows}, nil
 	}
 	o := *f.Outlet
 	if o.Value < rows[0].Bore || o.Value >= rows[len(rows)-1].Top {
-		return choice{}, reply.Outside(f.ID+".outlet.size", "The outlet of "+f.ID+" lies beyond the table of discharge units.")
+		return choice{}, reply.Outside("the outlet of " + f.ID + " lies beyond the table of discharge units")
 	}
 	out := choice{}
 	for i, r := range rows {
@@ -109,13 +109,13 @@ func byOutlet(rows []unitRow, f *plan.Fixture) (choice, *reply.Missing) {
 // is from.
 type unit struct {
 	id   string
-	band sdk.Band
+	band plan.Reading
 	row  string
 	from origin
 }
 
-func (c choice) unit(f *plan.Fixture, system string) (unit, *reply.Missing) {
-	u := unit{id: f.ID, band: sdk.Band{Low: math.Inf(1), High: math.Inf(-1)}}
+func (c choice) unit(f *plan.Fixture, system string) (unit, *sdk.Gap) {
+	u := unit{id: f.ID, band: plan.Reading{Low: math.Inf(1), High: math.Inf(-1)}}
 	greatest, literal := -1, -1 // rows
 	for i, r := range c.rows {
 		cell := r.in(system)
@@ -131,7 +131,7 @@ func (c choice) unit(f *plan.Fixture, system string) (unit, *reply.Missing) {
 		}
 	}
 	if greatest < 0 {
-		return unit{}, reply.Outside(f.ID, "The table of discharge units has no figure for "+f.ID+" in system "+system+".")
+		return unit{}, reply.Outside("the table of discharge units has no figure for " + f.ID + " in system " + system)
 	}
 	if literal < 0 {
 		literal = greatest

@@ -1,11 +1,8 @@
 package geometry
 
 import (
-	"fmt"
-	"strings"
-
-	"fallrule/plugins/geometry/course"
-	"fallrule/plugins/geometry/reply"
+	"fallrule/plugins/interval"
+	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
 )
@@ -14,75 +11,59 @@ import (
 // a right angle and what fittings of 45° and 88° may add to it.
 const cornerTurn = 95
 
-func (b book) bendsOf(n *node, put func(string, reply.Figure, *reply.Missing)) {
-	legs := n.pipe.Legs
-	f, m := countBends(n.path, legs)
-	put("bends", f, m)
-	f, m = turn(n.path, legs)
-	put("turn", f, m)
-	f, m = b.turnAfterFirst(n)
-	put("turn_after_first", f, m)
-	f, m = sharpest(n.path, legs)
-	put("sharpest_bend", f, m)
-	f, m = b.bendRadius(n)
-	put("bend_radius", f, m)
-}
-
-// bendsTold are all bends, in order. A pipe told as a whole without a word on
-// bends is a gap, not a straight pipe; an empty list says that there are none.
-func bendsTold(path string, legs []plan.Leg) ([]plan.Bend, *reply.Missing) {
+// bendsTold are all bends, in order: the gap that asks for them when no leg
+// says anything of bends. Legs that say that there is none are straight.
+func bendsTold(path string, legs []plan.Leg) ([]plan.Bend, *sdk.Gap) {
 	var out []plan.Bend
-	told := len(legs) > 0
+	told := false
 	for _, leg := range legs {
-		if len(legs) == 1 && leg.Bends == nil && course.ToldWhole(leg) {
-			told = false
-		}
+		told = told || leg.Bends != nil
 		out = append(out, leg.Bends...)
 	}
 	if !told {
-		return nil, reply.NotRead(path+".bends", "Nobody has told the bends of "+path+".")
+		return nil, reply.NotRead(path+".bends", "nobody has told the bends of "+path)
 	}
 	return out, nil
 }
 
-func countBends(path string, legs []plan.Leg) (reply.Figure, *reply.Missing) {
-	bends, m := bendsTold(path, legs)
-	if m != nil {
-		return reply.Figure{}, m
+func countBends(path string, legs []plan.Leg) reply.Answer {
+	bends, gap := bendsTold(path, legs)
+	if gap != nil {
+		return reply.Answer{Gap: gap}
 	}
 	for _, bend := range bends {
 		if bend.Angle == nil && (bend.Made == "" || bend.Made == "unknown") {
-			return reply.Figure{}, reply.NotRead(path+".bend", "Nobody has told how a corner of "+path+" is made: it may be one bend or two.")
+			return reply.Answer{Gap: reply.NotRead(path+".bend", "nobody has told how a corner of "+path+" is made: it may be one bend or two")}
 		}
 	}
 	n := float64(len(bends))
-	return reply.Number(sdk.Band{Low: n, Value: n, High: n}, "bends as made, counted", reply.Value(n, "1"), source), nil
+	return reply.Count(n, reply.By("bends as made, counted", reply.Value(n, "1"), source))
 }
 
 // angles of the bends.
-func angles(path string, bends []plan.Bend) ([]plan.Reading, *reply.Missing) {
+func angles(path string, bends []plan.Bend) ([]plan.Reading, *sdk.Gap) {
 	var out []plan.Reading
 	for _, bend := range bends {
 		if bend.Angle == nil {
-			return nil, reply.NotRead(path+".bend", "Nobody has told by what angle a bend of "+path+" turns.")
+			return nil, reply.NotRead(path+".bend", "nobody has told by what angle a bend of "+path+" turns")
 		}
 		out = append(out, *bend.Angle)
 	}
 	return out, nil
 }
 
-func turn(path string, legs []plan.Leg) (reply.Figure, *reply.Missing) {
-	bends, m := bendsTold(path, legs)
-	if m != nil {
-		return reply.Figure{}, m
+func turn(path string, legs []plan.Leg) reply.Answer {
+	bends, gap := bendsTold(path, legs)
+	if gap != nil {
+		return reply.Answer{Gap: gap}
 	}
 	return turnOf(path, bends, "turn = sum of the angles of all bends")
 }
 
-func turnOf(path string, bends []plan.Bend, formula string) (reply.Figure, *reply.Missing) {
-	all, m := angles(path, bends)
-	if m != nil {
-		return reply.Figure{}, m
+func turnOf(path string, bends []plan.Bend, formula string) reply.Answer {
+	all, gap := angles(path, bends)
+	if gap != nil {
+		return reply.Answer{Gap: gap}
 	}
 	total, parts := plan.Reading{}, []string{}
 	for _, a := range all {
@@ -91,19 +72,19 @@ func turnOf(path string, bends []plan.Bend, formula string) (reply.Figure, *repl
 	}
 	numbers := "no bends: 0°"
 	if len(parts) > 0 {
-		numbers = fmt.Sprintf("%s = %s", strings.Join(parts, " + "), reply.Reading(total, "°"))
+		numbers = reply.Sum(parts, reply.Reading(total, "°"))
 	}
-	return reply.Number(*sdk.BandOf(total), formula, numbers, source), nil
+	return reply.Number(total, reply.By(formula, numbers, source))
 }
 
 // turnAfterFirst leaves out the connection bend where the pipe starts at a
 // trap: the first bend, or the several that make the first corner together.
-func (b book) turnAfterFirst(n *node) (reply.Figure, *reply.Missing) {
-	bends, m := bendsTold(n.path, n.pipe.Legs)
-	if m != nil {
-		return reply.Figure{}, m
+func (ix *index) turnAfterFirst(n *node) reply.Answer {
+	bends, gap := bendsTold(n.path, n.pipe.Legs)
+	if gap != nil {
+		return reply.Answer{Gap: gap}
 	}
-	if len(b.index.traps[n.pipe.ID]) == 0 {
+	if len(ix.traps[n.pipe.ID]) == 0 {
 		return turnOf(n.path, bends, "turn = sum of the angles of all bends; it starts at no trap, so none is a connection bend")
 	}
 	return turnOf(n.path, bends[firstCorner(n.pipe.Legs):], "turn = sum of the angles without the connection bend at the trap")
@@ -135,44 +116,43 @@ func firstCorner(legs []plan.Leg) int {
 	return 0
 }
 
-func sharpest(path string, legs []plan.Leg) (reply.Figure, *reply.Missing) {
-	bends, m := bendsTold(path, legs)
-	if m != nil {
-		return reply.Figure{}, m
+func sharpest(path string, legs []plan.Leg) reply.Answer {
+	bends, gap := bendsTold(path, legs)
+	if gap != nil {
+		return reply.Answer{Gap: gap}
 	}
-	all, m := angles(path, bends)
-	if m != nil {
-		return reply.Figure{}, m
+	all, gap := angles(path, bends)
+	if gap != nil {
+		return reply.Answer{Gap: gap}
 	}
-	most := sdk.Band{}
+	most := plan.Exactly(0)
 	for _, a := range all {
-		most = sdk.Band{Low: max(most.Low, a.Low), Value: max(most.Value, a.Value), High: max(most.High, a.High)}
+		most = interval.Greater(most, a)
 	}
-	return reply.Number(most, "greatest angle of a single bend; none is 0", reply.Range(most, "°"), source), nil
+	return reply.Number(most, reply.By("greatest angle of a single bend; none is 0", reply.Reading(most, "°"), source))
 }
 
 // bendRadius is the least radius. A straight pipe has none: the catalogue's
 // greatest radius stands for it.
-func (b book) bendRadius(n *node) (reply.Figure, *reply.Missing) {
-	bends, m := bendsTold(n.path, n.pipe.Legs)
-	if m != nil {
-		return reply.Figure{}, m
+func (ix *index) bendRadius(n *node) reply.Answer {
+	bends, gap := bendsTold(n.path, n.pipe.Legs)
+	if gap != nil {
+		return reply.Answer{Gap: gap}
 	}
 	const formula = "least radius of its bends, centre line"
 	if len(bends) == 0 {
-		return b.farthest("bend_radius", formula, "it is straight"), nil
+		return ix.farthest("bend_radius", formula, "it is straight")
 	}
-	var least *sdk.Band
-	for _, bend := range bends {
-		r := bend.Radius
-		switch {
-		case r == nil:
-			return reply.Figure{}, reply.NotRead(n.path+".bend.radius", "Nobody has told the radius of a bend of "+n.path+".")
-		case least == nil:
-			least = sdk.BandOf(*r)
-		default:
-			least = &sdk.Band{Low: min(least.Low, r.Low), Value: min(least.Value, r.Value), High: min(least.High, r.High)}
+	var least plan.Reading
+	for i, bend := range bends {
+		r, gap := reply.Read(bend.Radius, n.path+".bend.radius", "the radius of a bend of "+n.path)
+		if gap != nil {
+			return reply.Answer{Gap: gap}
 		}
+		if i == 0 {
+			least = r
+		}
+		least = interval.Lesser(least, r)
 	}
-	return reply.Number(*least, formula, reply.Range(*least, "mm"), source), nil
+	return reply.Number(least, reply.By(formula, reply.Reading(least, "mm"), source))
 }

@@ -5,8 +5,8 @@ import (
 	"math"
 	"slices"
 
-	"fallrule/plugins/geometry/course"
-	"fallrule/plugins/geometry/reply"
+	"fallrule/plugins/interval"
+	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
 )
@@ -14,76 +14,63 @@ import (
 // joined are the ends where a junction fitting is.
 var joined = []string{"stack", "branch", "drain", "sewer"}
 
-func (b book) entryOf(n *node, put func(string, reply.Figure, *reply.Missing)) {
-	f, m := entryAngle(n)
-	put("entry_angle", f, m)
-	f, m = b.entryRadius(n)
-	put("entry_radius", f, m)
-	f, m = b.entrySide(n)
-	put("entry_side", f, m)
-	f, m = b.overFoot(n)
-	put("entry_over_foot", f, m)
-	f, m = b.fromOffset(n)
-	put("entry_from_offset", f, m)
-}
-
 // notJoined is the gap of a pipe that ends in no junction, or nobody knows where.
-func notJoined(n *node) *reply.Missing {
+func notJoined(n *node) *sdk.Gap {
 	switch kind := n.pipe.To.Kind; {
 	case kind == "" || kind == "unknown":
-		return reply.NotTold(n.path+".to", "Nobody has told where "+n.path+" ends.")
+		return reply.NotTold(n.path+".to", "nobody has told where "+n.path+" ends")
 	case !slices.Contains(joined, kind):
-		return reply.Outside(n.path+".to", n.path+" does not end in a junction.")
+		return reply.Outside("pipe " + n.path + " does not end in a junction")
 	}
 	return nil
 }
 
-func entryAngle(n *node) (reply.Figure, *reply.Missing) {
-	if m := notJoined(n); m != nil {
-		return reply.Figure{}, m
+func entryAngle(_ *index, n *node) reply.Answer {
+	if gap := notJoined(n); gap != nil {
+		return reply.Answer{Gap: gap}
 	}
 	a := n.pipe.To.Angle
 	if a == nil {
-		return reply.Figure{}, reply.NotRead(n.path+".to.fitting", "Nobody has told the fitting by which "+n.path+" joins.")
+		return reply.Answer{Gap: reply.NotRead(n.path+".to.fitting", "nobody has told the fitting by which "+n.path+" joins")}
 	}
-	return reply.Number(*sdk.BandOf(*a), "angle of the junction fitting", n.pipe.To.Made+" "+reply.Reading(*a, "°"), "layout"), nil
+	return reply.Number(*a, reply.By("angle of the junction fitting", n.pipe.To.Made+" "+reply.Reading(*a, "°"), n.path+".to"))
 }
 
-func (b book) entryRadius(n *node) (reply.Figure, *reply.Missing) {
-	if m := notJoined(n); m != nil {
-		return reply.Figure{}, m
+func (ix *index) entryRadius(n *node) reply.Answer {
+	if gap := notJoined(n); gap != nil {
+		return reply.Answer{Gap: gap}
 	}
 	const formula = "radius of the sweep at the junction; square is 0"
 	switch to := n.pipe.To; {
-	case b.index.straightOn(n):
-		return b.farthest("entry_radius", formula, "it goes straight on as the next piece of its own pipe"), nil
+	case ix.straightOn(n):
+		return ix.farthest("entry_radius", formula, "it goes straight on as the next piece of its own pipe")
 	case to.Radius != nil:
-		return reply.Number(*sdk.BandOf(*to.Radius), formula, reply.Reading(*to.Radius, "mm"), "layout"), nil
+		return reply.Number(*to.Radius, reply.By(formula, reply.Reading(*to.Radius, "mm"), n.path+".to"))
 	case to.Swept == "square":
-		return reply.Number(sdk.Band{}, formula, "square: 0 mm", "layout"), nil
+		return reply.Count(0, reply.By(formula, "square: 0 mm", n.path+".to"))
 	}
-	return reply.Figure{}, reply.NotRead(n.path+".to.fitting.radius", "Nobody has told whether the fitting at the end of "+n.path+" is swept, and by what radius.")
+	return reply.Answer{Gap: reply.NotRead(n.path+".to.fitting.radius", "nobody has told whether the fitting at the end of "+n.path+" is swept, and by what radius")}
 }
 
-func (b book) entrySide(n *node) (reply.Figure, *reply.Missing) {
-	if m := notJoined(n); m != nil {
-		return reply.Figure{}, m
+func (ix *index) entrySide(n *node) reply.Answer {
+	if gap := notJoined(n); gap != nil {
+		return reply.Answer{Gap: gap}
 	}
-	if b.index.straightOn(n) {
-		return reply.Figure{}, reply.Outside(n.path+".to", n.pipe.ID+" goes straight on as the next piece of its own pipe and enters it from no side.")
+	if ix.straightOn(n) {
+		return reply.Answer{Gap: reply.Outside("piece " + n.pipe.ID + " goes straight on as the next piece of its own pipe and enters it from no side")}
 	}
-	return b.word("entry_side", n.pipe.To.Side, n.path+".to.side", "Nobody has told from which side "+n.path+" enters.")
+	return reply.Word("entry_side", n.pipe.To.Side, n.path+".to.side", "from which side "+n.path+" enters")
 }
 
 // intoStack is the stack that a pipe enters and the level at which it does.
-func (b book) intoStack(n *node) (*plan.Stack, *plan.Reading, *reply.Missing) {
+func (ix *index) intoStack(n *node) (*plan.Stack, *plan.Reading, *sdk.Gap) {
 	to := n.pipe.To
 	if to.Kind == "" || to.Kind == "unknown" {
-		return nil, nil, reply.NotTold(n.path+".to", "Nobody has told where "+n.path+" ends.")
+		return nil, nil, reply.NotTold(n.path+".to", "nobody has told where "+n.path+" ends")
 	}
-	s := b.index.stacks[to.ID]
+	s := ix.stacks[to.ID]
 	if to.Kind != "stack" || s == nil {
-		return nil, nil, reply.Outside(n.path+".to", n.path+" does not enter a stack.")
+		return nil, nil, reply.Outside("pipe " + n.path + " does not enter a stack")
 	}
 	if to.Level == nil {
 		return s, nil, noEntryLevel(n)
@@ -91,77 +78,67 @@ func (b book) intoStack(n *node) (*plan.Stack, *plan.Reading, *reply.Missing) {
 	return s, to.Level, nil
 }
 
-func noEntryLevel(n *node) *reply.Missing {
-	return reply.NotRead(n.path+".to.level", "Nobody has told at what level "+n.path+" enters the stack.")
+func noEntryLevel(n *node) *sdk.Gap {
+	return reply.NotRead(n.path+".to.level", "nobody has told at what level "+n.path+" enters the stack")
 }
 
-func (b book) overFoot(n *node) (reply.Figure, *reply.Missing) {
-	s, level, m := b.intoStack(n)
-	if m != nil {
-		return reply.Figure{}, m
+func (ix *index) overFoot(n *node) reply.Answer {
+	s, level, gap := ix.intoStack(n)
+	if gap != nil {
+		return reply.Answer{Gap: gap}
 	}
 	if s.Foot == nil {
-		return reply.Figure{}, reply.NotRead("stacks."+s.ID+".foot.level", "Nobody has told the level of the foot of stack "+s.ID+".")
+		return reply.Answer{Gap: reply.NotRead("stacks."+s.ID+".foot.level", "nobody has told the level of the foot of stack "+s.ID)}
 	}
 	over := level.Minus(*s.Foot)
 	numbers := fmt.Sprintf("%s - %s = %s", reply.Value(level.Value, "mm"), reply.Value(s.Foot.Value, "mm"), reply.Reading(over, "mm"))
-	return reply.Number(*sdk.BandOf(over), "height = level of the entry - level of the stack's foot", numbers, source), nil
+	return reply.Number(over, reply.By("height = level of the entry - level of the stack's foot", numbers, source))
 }
 
-func (b book) fromOffset(n *node) (reply.Figure, *reply.Missing) {
-	s, level, m := b.intoStack(n)
+func (ix *index) fromOffset(n *node) reply.Answer {
+	s, level, gap := ix.intoStack(n)
 	if s == nil {
-		return reply.Figure{}, m
+		return reply.Answer{Gap: gap}
 	}
 	const formula = "height between the entry and the offset of the stack"
 	needs := "stacks." + s.ID + ".offset"
 	switch {
 	case s.HasOffset == "straight":
-		return b.farthest("entry_from_offset", formula, "the stack is straight and has no offset"), nil
+		return ix.farthest("entry_from_offset", formula, "the stack is straight and has no offset")
 	case s.HasOffset != "offset":
-		return reply.Figure{}, reply.NotTold(needs, "Nobody has told whether stack "+s.ID+" is offset.")
+		return reply.Answer{Gap: reply.NotTold(needs, "nobody has told whether stack "+s.ID+" is offset")}
 	case s.Offset == nil:
-		return reply.Figure{}, reply.NotRead(needs, "Nobody has told at what level stack "+s.ID+" is offset.")
-	case m != nil:
-		return reply.Figure{}, m
+		return reply.Answer{Gap: reply.NotRead(needs, "nobody has told at what level stack "+s.ID+" is offset")}
+	case gap != nil:
+		return reply.Answer{Gap: gap}
 	}
-	apart := course.Distance(level.Minus(*s.Offset))
+	apart := interval.Magnitude(level.Minus(*s.Offset))
 	numbers := fmt.Sprintf("%s and %s: %s", reply.Value(level.Value, "mm"), reply.Value(s.Offset.Value, "mm"), reply.Reading(apart, "mm"))
-	return reply.Number(*sdk.BandOf(apart), formula, numbers, source), nil
+	return reply.Number(apart, reply.By(formula, numbers, source))
 }
 
 // farthest is the catalogue's greatest figure, which stands for a thing that is
 // not there to be too near or too tight.
-func (b book) farthest(quantity, formula, why string) reply.Figure {
-	top := b.catalogue.ByName[quantity].High
-	return reply.Number(sdk.Band{Low: top, Value: top, High: top}, formula, why+": the greatest figure of the catalogue stands for that", source)
-}
-
-func (b book) pairs() {
-	for _, p := range b.index.plan.EntryPairs {
-		if p.State == plan.Removed {
-			continue
-		}
-		f, m := b.entryOffset(p)
-		b.put("entry_offset", "entry_pairs", p.ID, f, m)
-	}
+func (ix *index) farthest(quantity, formula, why string) reply.Answer {
+	top := ix.catalogue.ByName[quantity].High
+	return reply.Count(top, reply.By(formula, why+": the greatest figure of the catalogue stands for that", source))
 }
 
 // entryOffset is signed where one branch is the larger: the one that carries a
 // water closet when the other does not, else the one of greater size class.
-func (b book) entryOffset(p plan.EntryPair) (reply.Figure, *reply.Missing) {
-	x, y := b.index.byID[p.A], b.index.byID[p.B]
+func (ix *index) entryOffset(p plan.EntryPair) reply.Answer {
+	x, y := ix.byID[p.A], ix.byID[p.B]
 	if x == nil || y == nil {
-		return reply.Figure{}, reply.Outside(p.ID, "A branch of the pair "+p.ID+" is not in the layout.")
+		return reply.Answer{Gap: reply.Outside("a branch of the pair " + p.ID + " is not in the layout")}
 	}
 	for _, n := range []*node{x, y} {
 		if n.pipe.To.Level == nil {
-			return reply.Figure{}, noEntryLevel(n)
+			return reply.Answer{Gap: noEntryLevel(n)}
 		}
 	}
-	order, m := b.larger(x, y)
-	if m != nil {
-		return reply.Figure{}, m
+	order, gap := ix.larger(x, y)
+	if gap != nil {
+		return reply.Answer{Gap: gap}
 	}
 	over := x.pipe.To.Level.Minus(*y.pipe.To.Level)
 	formula := "height of " + x.path + " over " + y.path
@@ -169,13 +146,13 @@ func (b book) entryOffset(p plan.EntryPair) (reply.Figure, *reply.Missing) {
 	case first:
 		over, formula = over.Times(-1), "height of "+y.path+" over "+x.path
 	case equal:
-		over, formula = course.Distance(over), "distance of two branches of one size"
+		over, formula = interval.Magnitude(over), "distance of two branches of one size"
 	case undecided:
-		most := course.Distance(over).High
+		most := interval.Magnitude(over).High
 		over = plan.Reading{Low: -most, Value: math.Abs(over.Value), High: most}
 		formula = "distance of two branches, of which either may be the larger"
 	}
-	return reply.Number(*sdk.BandOf(over), formula, reply.Reading(over, "mm"), source), nil
+	return reply.Number(over, reply.By(formula, reply.Reading(over, "mm"), source))
 }
 
 // order of two branches by size.
@@ -188,27 +165,27 @@ const (
 	undecided // their bands overlap
 )
 
-func (b book) larger(x, y *node) (order, *reply.Missing) {
-	if a, c := b.index.carriesWC(x), b.index.carriesWC(y); a != c {
+func (ix *index) larger(x, y *node) (order, *sdk.Gap) {
+	if a, c := ix.carriesWC(x), ix.carriesWC(y); a != c {
 		if a {
 			return first, nil
 		}
 		return second, nil
 	}
-	p, m := class(x.path, x.pipe.Size)
-	if m != nil {
-		return undecided, m
+	p, gap := ix.classOf(x.path, x.pipe.Size)
+	if gap != nil {
+		return undecided, gap
 	}
-	q, m := class(y.path, y.pipe.Size)
-	if m != nil {
-		return undecided, m
+	q, gap := ix.classOf(y.path, y.pipe.Size)
+	if gap != nil {
+		return undecided, gap
 	}
 	switch {
-	case p.Band.Low > q.Band.High:
+	case p.Low > q.High:
 		return first, nil
-	case q.Band.Low > p.Band.High:
+	case q.Low > p.High:
 		return second, nil
-	case *p.Band == *q.Band && p.Band.Low == p.Band.High:
+	case p == q && p.Low == p.High:
 		return equal, nil
 	}
 	return undecided, nil

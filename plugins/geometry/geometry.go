@@ -2,7 +2,9 @@
 // tell of pipes: bores and size classes, lengths, drops and falls, bends,
 // changes of size, entries into stacks, and whether a pipe can be rodded.
 //
-// Three conventions, since a rule must get an answer where a thing is absent:
+// What nobody told is a gap, bends as well: a pipe is straight when a leg of it
+// says that there is none. Three conventions, since a rule must get an answer
+// where a thing is absent:
 //   - a pipe that nothing flows into, or that starts at no trap, is no
 //     reduction: size_step and trap_step are 0;
 //   - a pipe without bends is straight, its bend_radius endless; the
@@ -14,19 +16,13 @@ package geometry
 
 import (
 	"context"
-	"fmt"
-	"slices"
 
-	"fallrule/plugins/geometry/reply"
+	"fallrule/plugins/course"
+	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
-	"fallrule/schema"
+	"fallrule/plugins/sizes"
 )
-
-// Measurer answers for the quantities of this package.
-type Measurer struct{}
-
-var _ sdk.Measurer = Measurer{}
 
 const (
 	name    = "geometry"
@@ -34,157 +30,105 @@ const (
 	source  = "geometry"
 )
 
-// quantities in the catalogue's order.
-var quantities = []string{
-	"bore", "size_class", "length", "drop", "steep_drop", "fall", "runs",
-	"bends", "turn", "turn_after_first", "sharpest_bend", "bend_radius",
-	"size_step", "trap_step", "clip_spacing", "rodding",
-	"entry_angle", "entry_radius", "entry_side", "entry_over_foot", "entry_from_offset", "entry_offset",
-	"discharges_to", "material",
-}
+// Measurer answers for pipes, stacks, vents and access points.
+type Measurer struct{}
 
-// Describe names the quantities with the catalogue's units.
-func (Measurer) Describe(context.Context) (sdk.Description, error) {
-	c, err := schema.Quantities()
-	if err != nil {
-		return sdk.Description{}, err
-	}
-	d := sdk.Description{Name: name, Version: version}
-	for _, q := range quantities {
-		entry, ok := c.ByName[q]
-		if !ok {
-			return sdk.Description{}, fmt.Errorf("describe %s: the catalogue has no quantity %s", name, q)
-		}
-		d.Quantities = append(d.Quantities, sdk.Quantity{Name: q, Unit: entry.Unit, Doc: entry.Says})
-	}
-	return d, nil
-}
+var _ sdk.Measurer = Measurer{}
 
-// Measure answers for every subject of every quantity asked for, those that
-// are removed left out.
+// Describe names every quantity with the catalogue's unit and meaning.
+func (Measurer) Describe(ctx context.Context) (sdk.Description, error) { return table.Describe(ctx) }
+
+// Measure answers for every subject of the quantities asked for.
 func (Measurer) Measure(ctx context.Context, req sdk.Request) (sdk.Response, error) {
-	if req.Plan == nil {
-		return sdk.Response{}, nil
-	}
-	if v := req.Plan.Version; v != plan.Version && v != 0 {
-		return sdk.Response{}, fmt.Errorf("measure %s: the plan has version %d, version %d is understood", name, v, plan.Version)
-	}
-	c, err := schema.Quantities()
-	if err != nil {
-		return sdk.Response{}, err
-	}
-	b := book{index: newIndex(req.Plan), answers: reply.New(req), catalogue: c}
-	for _, kind := range []func(){b.pipes, b.stacks, b.vents, b.access, b.pairs} {
-		if err := ctx.Err(); err != nil {
-			return sdk.Response{}, fmt.Errorf("measure %s: %w", name, err)
-		}
-		kind()
-	}
-	return b.answers.Response(), nil
+	return table.Measure(ctx, req)
 }
 
-// book is one request at work.
-type book struct {
-	index     *index
-	answers   *reply.Answers
-	catalogue schema.Catalogue
+var table = reply.Table[*index]{Name: name, Version: version, Survey: survey, Rows: []reply.Row[*index]{
+	reply.Measure("bore", reply.Pipes(pipeBore), reply.Stacks(stackBore), reply.Vents(ventBore), reply.Access(accessBore)),
+	reply.Measure("size_class", reply.Pipes(pipeClass), reply.Stacks(stackClass), reply.Vents(ventClass)),
+	reply.Measure("length", reply.Pipes(along(course.Run.Length)), reply.Vents(ventLength)),
+	reply.Measure("drop", reply.Pipes(along(course.Run.Drop))),
+	reply.Measure("steep_drop", reply.Pipes(along(course.Run.SteepDrop))),
+	reply.Measure("fall", reply.Pipes(along(course.Run.Fall))),
+	reply.Measure("runs", reply.Pipes(along(course.Run.Runs))),
+	reply.Measure("bends", reply.Pipes(bent(countBends)), reply.Vents(ventBends)),
+	reply.Measure("turn", reply.Pipes(bent(turn)), reply.Vents(ventTurn)),
+	reply.Measure("turn_after_first", reply.Pipes(of((*index).turnAfterFirst))),
+	reply.Measure("sharpest_bend", reply.Pipes(bent(sharpest))),
+	reply.Measure("bend_radius", reply.Pipes(of((*index).bendRadius))),
+	reply.Measure("size_step", reply.Pipes(of((*index).pipeStep)), reply.Stacks((*index).stackStep)),
+	reply.Measure("trap_step", reply.Branches(of((*index).trapStep))),
+	reply.Measure("clip_spacing", reply.Pipes(of(clips))),
+	reply.Measure("rodding", reply.Pipes(of((*index).rodding))),
+	reply.Measure("entry_angle", reply.Pipes(of(entryAngle))),
+	reply.Measure("entry_radius", reply.Pipes(of((*index).entryRadius))),
+	reply.Measure("entry_side", reply.Branches(of((*index).entrySide))),
+	reply.Measure("entry_over_foot", reply.Branches(of((*index).overFoot))),
+	reply.Measure("entry_from_offset", reply.Branches(of((*index).fromOffset))),
+	reply.Measure("entry_offset", reply.EntryPairs((*index).entryOffset)),
+	reply.Measure("discharges_to", reply.Branches(of(dischargesTo))),
+	reply.Measure("material", reply.Pipes(of(pipeMaterial)), reply.Stacks(stackMaterial), reply.Vents(ventMaterial)),
+}}
+
+// of works a pipe's quantity out on its node.
+func of(f func(*index, *node) reply.Answer) func(*index, *plan.Pipe) reply.Answer {
+	return func(ix *index, p *plan.Pipe) reply.Answer { return f(ix, ix.byID[p.ID]) }
 }
 
-// put asks the catalogue whether this kind has the quantity before it answers.
-func (b book) put(quantity, kind, subject string, f reply.Figure, m *reply.Missing) {
-	if slices.Contains(b.catalogue.ByName[quantity].Of, kind) {
-		b.answers.Put(quantity, subject, f, m)
-	}
+// along works it out on the pipe's course.
+func along(f func(course.Run) reply.Answer) func(*index, *plan.Pipe) reply.Answer {
+	return of(func(_ *index, n *node) reply.Answer { return f(course.Of(*n.pipe, n.path)) })
 }
 
-func (b book) pipes() {
-	for _, n := range b.index.pipes {
-		put := func(quantity string, f reply.Figure, m *reply.Missing) { b.put(quantity, n.kind, n.pipe.ID, f, m) }
-		b.courseOf(n, put)
-		b.bendsOf(n, put)
-		b.sizesOf(n, put)
-		b.entryOf(n, put)
-		f, m := clips(n)
-		put("clip_spacing", f, m)
-		f, m = b.rodding(n)
-		put("rodding", f, m)
-		f, m = b.word("discharges_to", n.pipe.To.Kind, n.path+".to", "Nobody has told where "+n.path+" ends.")
-		put("discharges_to", f, m)
-		f, m = b.word("material", n.pipe.MadeOf, n.path+".made_of", "Nobody has told what "+n.path+" is made of.")
-		put("material", f, m)
-	}
+// bent works it out on the bends of its legs.
+func bent(f func(path string, legs []plan.Leg) reply.Answer) func(*index, *plan.Pipe) reply.Answer {
+	return of(func(_ *index, n *node) reply.Answer { return f(n.path, n.pipe.Legs) })
 }
 
-func (b book) courseOf(n *node, put func(string, reply.Figure, *reply.Missing)) {
-	run := n.run()
-	f, m := run.Length()
-	put("length", f, m)
-	f, m = run.Drop()
-	put("drop", f, m)
-	f, m = run.SteepDrop()
-	put("steep_drop", f, m)
-	f, m = run.Fall()
-	put("fall", f, m)
-	f, m = run.Runs()
-	put("runs", f, m)
+func stackPath(s plan.Stack) string { return "stacks." + s.ID }
+
+func ventPath(v plan.Vent) string { return "vents." + v.ID }
+
+func ventLength(_ *index, v plan.Vent) reply.Answer {
+	return course.Run{Path: ventPath(v), Legs: v.Legs}.Length()
 }
 
-func (b book) stacks() {
-	for i := range b.index.plan.Stacks {
-		s := &b.index.plan.Stacks[i]
-		if s.State == plan.Removed {
-			continue
-		}
-		path := "stacks." + s.ID
-		b.bore("stacks", s.ID, path, s.Size)
-		f, m := b.stackStep(s)
-		b.put("size_step", "stacks", s.ID, f, m)
-		f, m = b.word("material", s.MadeOf, path+".made_of", "Nobody has told what stack "+s.ID+" is made of.")
-		b.put("material", "stacks", s.ID, f, m)
-	}
+func ventBends(_ *index, v plan.Vent) reply.Answer { return countBends(ventPath(v), v.Legs) }
+
+func ventTurn(_ *index, v plan.Vent) reply.Answer { return turn(ventPath(v), v.Legs) }
+
+func clips(_ *index, n *node) reply.Answer {
+	return reply.AsRead(n.pipe.Clips, "mm", n.path+".clips", "how far the supports of "+n.path+" stand apart")
 }
 
-func (b book) vents() {
-	for i := range b.index.plan.Vents {
-		v := &b.index.plan.Vents[i]
-		if v.State == plan.Removed {
-			continue
-		}
-		path := "vents." + v.ID
-		b.bore("vents", v.ID, path, v.Size)
-		f, m := ventRun(v).Length()
-		b.put("length", "vents", v.ID, f, m)
-		f, m = countBends(path, v.Legs)
-		b.put("bends", "vents", v.ID, f, m)
-		f, m = turn(path, v.Legs)
-		b.put("turn", "vents", v.ID, f, m)
-		f, m = b.word("material", v.MadeOf, path+".made_of", "Nobody has told what vent "+v.ID+" is made of.")
-		b.put("material", "vents", v.ID, f, m)
-	}
+func dischargesTo(_ *index, n *node) reply.Answer {
+	return reply.Word("discharges_to", n.pipe.To.Kind, n.path+".to", "where "+n.path+" ends")
 }
 
-func (b book) access() {
-	for _, a := range b.index.plan.Access {
-		if a.State == plan.Removed {
-			continue
-		}
-		f, m := bore("access."+a.ID, a.Size)
-		b.put("bore", "access", a.ID, f, m)
-	}
+func pipeMaterial(_ *index, n *node) reply.Answer { return material(n.path, n.pipe.MadeOf) }
+
+func stackMaterial(_ *index, s plan.Stack) reply.Answer { return material(stackPath(s), s.MadeOf) }
+
+func ventMaterial(_ *index, v plan.Vent) reply.Answer { return material(ventPath(v), v.MadeOf) }
+
+func material(path, madeOf string) reply.Answer {
+	return reply.Word("material", madeOf, path+".made_of", "what "+path+" is made of")
 }
 
-// word is a closed word of a quantity that was told, or the question for it.
-func (b book) word(quantity, w, needs, text string) (reply.Figure, *reply.Missing) {
-	if !slices.Contains(b.catalogue.ByName[quantity].Words, w) {
-		return reply.Figure{}, reply.NotTold(needs, text)
-	}
-	return reply.Words([]string{w}, "as told", w, "layout"), nil
+func pipeBore(ix *index, p *plan.Pipe) reply.Answer { return bore(ix.byID[p.ID].path, p.Size) }
+
+func stackBore(_ *index, s plan.Stack) reply.Answer { return bore(stackPath(s), s.Size) }
+
+func ventBore(_ *index, v plan.Vent) reply.Answer { return bore(ventPath(v), v.Size) }
+
+func accessBore(_ *index, a plan.Access) reply.Answer { return bore("access."+a.ID, a.Size) }
+
+func bore(path string, s *plan.Size) reply.Answer {
+	return sizes.BoreAnswer(s, path+".size", "the bore of "+path)
 }
 
-func clips(n *node) (reply.Figure, *reply.Missing) {
-	c := n.pipe.Clips
-	if c == nil {
-		return reply.Figure{}, reply.NotRead(n.path+".clips", "Nobody has told how far the supports of "+n.path+" stand apart.")
-	}
-	return reply.Number(*sdk.BandOf(*c), "as read", reply.Reading(*c, "mm"), "layout"), nil
-}
+func pipeClass(ix *index, p *plan.Pipe) reply.Answer { return ix.class(ix.byID[p.ID].path, p.Size) }
+
+func stackClass(ix *index, s plan.Stack) reply.Answer { return ix.class(stackPath(s), s.Size) }
+
+func ventClass(ix *index, v plan.Vent) reply.Answer { return ix.class(ventPath(v), v.Size) }

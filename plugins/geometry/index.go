@@ -3,21 +3,23 @@ package geometry
 import (
 	"slices"
 
-	"fallrule/plugins/geometry/course"
+	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk/plan"
+	"fallrule/plugins/sizes"
+	"fallrule/schema"
 )
 
 // index finds the parts of a plan by id. Removed parts are not in it.
 type index struct {
-	plan     *plan.Plan
-	pipes    []*node
-	byID     map[string]*node
-	stacks   map[string]*plan.Stack
-	fixtures map[string]*plan.Fixture
-	traps    map[string][]*plan.Trap   // by the segment they stand before
-	starts   map[string][]*plan.Trap   // by the path of the whole pipe they stand before
-	access   map[string][]*plan.Access // by the pipe they lie on
-	into     map[string][]*plan.Stack  // by the drain they run into
+	catalogue schema.Catalogue
+	classes   sizes.Table
+	byID      map[string]*node
+	stacks    map[string]*plan.Stack
+	fixtures  map[string]*plan.Fixture
+	traps     map[string][]*plan.Trap   // by the segment they stand before
+	starts    map[string][]*plan.Trap   // by the path of the whole pipe they stand before
+	access    map[string][]*plan.Access // by the pipe they lie on
+	into      map[string][]*plan.Stack  // by the drain they run into
 }
 
 // node is a segment of a branch or drain.
@@ -27,13 +29,19 @@ type node struct {
 	path string // in the words of the document
 }
 
-func (n *node) run() course.Run { return course.Of(*n.pipe, n.path) }
-
-func newIndex(p *plan.Plan) *index {
-	ix := &index{plan: p, byID: map[string]*node{}, stacks: map[string]*plan.Stack{}, fixtures: map[string]*plan.Fixture{}, traps: map[string][]*plan.Trap{},
+func survey(p *plan.Plan) (*index, error) {
+	catalogue, err := schema.Quantities()
+	if err != nil {
+		return nil, err
+	}
+	classes, err := sizes.Load()
+	if err != nil {
+		return nil, err
+	}
+	ix := &index{catalogue: catalogue, classes: classes, byID: map[string]*node{}, stacks: map[string]*plan.Stack{}, fixtures: map[string]*plan.Fixture{}, traps: map[string][]*plan.Trap{},
 		starts: map[string][]*plan.Trap{}, access: map[string][]*plan.Access{}, into: map[string][]*plan.Stack{}}
-	ix.addPipes(p.Branches, "branches", "")
-	ix.addPipes(p.Drains, "drains", "drains.")
+	ix.addPipes(p.Branches, "branches", reply.BranchPath)
+	ix.addPipes(p.Drains, "drains", reply.DrainPath)
 	for i := range p.Stacks {
 		if s := &p.Stacks[i]; s.State != plan.Removed {
 			ix.stacks[s.ID] = s
@@ -57,22 +65,16 @@ func newIndex(p *plan.Plan) *index {
 			ix.access[a.Pipe] = append(ix.access[a.Pipe], a)
 		}
 	}
-	return ix
+	return ix, nil
 }
 
-func (ix *index) addPipes(pipes []plan.Pipe, kind, prefix string) {
+func (ix *index) addPipes(pipes []plan.Pipe, kind string, path func(*plan.Pipe) string) {
 	for i := range pipes {
 		p := &pipes[i]
 		if p.State == plan.Removed {
 			continue
 		}
-		whole := p.Whole
-		if whole == "" {
-			whole = p.ID
-		}
-		n := &node{pipe: p, kind: kind, path: prefix + whole}
-		ix.pipes = append(ix.pipes, n)
-		ix.byID[p.ID] = n
+		ix.byID[p.ID] = &node{pipe: p, kind: kind, path: path(p)}
 	}
 }
 

@@ -3,7 +3,7 @@ package geometry
 import (
 	"slices"
 
-	"fallrule/plugins/geometry/reply"
+	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk/plan"
 )
 
@@ -20,7 +20,7 @@ const (
 // take off (or open by its eye) a trap or fixture at its start; unreachable when
 // all of these are known and none serves. A drain has no trap, so without an
 // access point told it is unreachable only where the drain itself is told so.
-func (b book) rodding(n *node) (reply.Figure, *reply.Missing) {
+func (ix *index) rodding(n *node) reply.Answer {
 	const formula = "an access point on the pipe, or a trap or fixture at its start that comes off"
 	best, needs, by := cannot, "", ""
 	look := func(m may, needed, what string) {
@@ -28,10 +28,10 @@ func (b book) rodding(n *node) (reply.Figure, *reply.Missing) {
 			best, needs, by = m, needed, what
 		}
 	}
-	for _, a := range b.index.accessOn(n) {
+	for _, a := range ix.accessOn(n) {
 		look(reached(a.Reach), "access."+a.ID+".reach", "access point "+a.ID)
 	}
-	traps := b.index.starts[n.path]
+	traps := ix.starts[n.path]
 	for _, t := range traps {
 		m, word := comesOff(t)
 		look(m, t.ID+"."+word, t.ID)
@@ -41,11 +41,11 @@ func (b book) rodding(n *node) (reply.Figure, *reply.Missing) {
 	}
 	switch best {
 	case can:
-		return reply.Words([]string{"reachable"}, formula, by, "layout"), nil
+		return reply.Words([]string{"reachable"}, reply.By(formula, by, needs))
 	case unclear:
-		return reply.Figure{}, reply.NotTold(needs, "Nobody has told from where "+n.path+" can be rodded.")
+		return reply.Answer{Gap: reply.NotTold(needs, "nobody has told from where "+n.path+" can be rodded")}
 	}
-	return reply.Words([]string{"unreachable"}, formula, "none", "layout"), nil
+	return reply.Words([]string{"unreachable"}, reply.By(formula, "none", n.path))
 }
 
 func reached(reach string) may {

@@ -3,7 +3,7 @@ package records
 import (
 	"slices"
 
-	"fallrule/plugins/sdk"
+	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk/plan"
 )
 
@@ -58,40 +58,40 @@ func (s *site) boxOf(f plan.Fixture) chance {
 	return s.trapOf(box)
 }
 
-func hasTrap(s *site, f plan.Fixture) answer {
+func hasTrap(s *site, f plan.Fixture) reply.Answer {
 	if f.Kind == "tap" {
-		return without("a tap has no outlet and needs no trap")
+		return reply.Answer{Gap: reply.Outside("a tap has no outlet and needs no trap")}
 	}
 	own, box := s.trapOf(f), s.boxOf(f)
 	switch {
 	case own == surely || box == surely:
-		return state("a trap of its own or a trap box", f.ID+".trap", "fitted")
+		return reply.State("a trap of its own or a trap box", f.ID+".trap", "fitted")
 	case own == unknown:
 		return trapGap(f)
 	case box == unknown:
-		return missing(sdk.NotTold, f.Into+".trap.kind", "whether trap box "+f.Into+" holds a seal is not told")
+		return reply.Answer{Gap: reply.NotTold(f.Into+".trap.kind", "whether trap box "+f.Into+" holds a seal is not told")}
 	case own == never && box == never:
-		return state("no trap of its own and no trap box", f.ID+".trap", "none")
+		return reply.State("no trap of its own and no trap box", f.ID+".trap", "none")
 	}
-	return state("a trap of its own or a trap box", f.ID+".trap", "fitted", "none")
+	return reply.State("a trap of its own or a trap box", f.ID+".trap", "fitted", "none")
 }
 
-func trapGap(f plan.Fixture) answer {
-	return missing(sdk.NotTold, f.ID+".trap.kind", "whether fixture "+f.ID+" has a trap, and of what kind, is not told")
+func trapGap(f plan.Fixture) reply.Answer {
+	return reply.Answer{Gap: reply.NotTold(f.ID+".trap.kind", "whether fixture "+f.ID+" has a trap, and of what kind, is not told")}
 }
 
 // ownTrap is own before shared: a fixture with a trap of its own keeps it, even
 // when its waste runs into a trap box.
-func ownTrap(s *site, f plan.Fixture) answer {
+func ownTrap(s *site, f plan.Fixture) reply.Answer {
 	if f.Kind == "tap" {
-		return without("a tap has no outlet and needs no trap")
+		return reply.Answer{Gap: reply.Outside("a tap has no outlet and needs no trap")}
 	}
 	own, box := s.trapOf(f), s.boxOf(f)
 	if own == unknown {
 		return trapGap(f)
 	}
 	if own != surely && box == unknown {
-		return missing(sdk.NotTold, f.Into+".trap.kind", "whether trap box "+f.Into+" holds a seal is not told")
+		return reply.Answer{Gap: reply.NotTold(f.Into+".trap.kind", "whether trap box "+f.Into+" holds a seal is not told")}
 	}
 	var words []string
 	if own != never {
@@ -103,7 +103,7 @@ func ownTrap(s *site, f plan.Fixture) answer {
 	if own != surely && box != surely {
 		words = append(words, "none")
 	}
-	return state("whose trap the water passes", f.ID+".trap", words...)
+	return reply.State("whose trap the water passes", f.ID+".trap", words...)
 }
 
 // whose tells whether the fixture's trap stands under it or under another one.
@@ -114,45 +114,45 @@ func whose(s *site, f plan.Fixture) string {
 	return "own"
 }
 
-func overflow(_ *site, f plan.Fixture) answer {
+func overflow(_ *site, f plan.Fixture) reply.Answer {
 	if f.Kind == "tap" {
-		return without("a tap has no bowl that could overflow")
+		return reply.Answer{Gap: reply.Outside("a tap has no bowl that could overflow")}
 	}
-	return word("overflow", f.Overflow, f.ID+".overflow", "whether fixture "+f.ID+" has an overflow")
+	return reply.Word("overflow", f.Overflow, f.ID+".overflow", "whether fixture "+f.ID+" has an overflow")
 }
 
 // stubClosed reads "undecided" as open: until somebody decides, nothing closes
 // the stub. A fixture that stays leaves none.
-func stubClosed(_ *site, f plan.Fixture) answer {
+func stubClosed(_ *site, f plan.Fixture) reply.Answer {
 	path := f.ID + ".waste.stub_closed_by"
 	switch {
 	case f.State != plan.Removed:
-		return without("fixture " + f.ID + " stays and leaves no stub")
+		return reply.Answer{Gap: reply.Outside("fixture " + f.ID + " stays and leaves no stub")}
 	case f.Stub == "undecided":
-		return state("nobody decided what closes it, so it is open", path, "open")
+		return reply.State("nobody decided what closes it, so it is open", path, "open")
 	}
-	return word("stub_closed", f.Stub, path, "what closes the stub of fixture "+f.ID)
+	return reply.Word("stub_closed", f.Stub, path, "what closes the stub of fixture "+f.ID)
 }
 
-func flush(_ *site, f plan.Fixture) answer {
+func flush(_ *site, f plan.Fixture) reply.Answer {
 	if f.Kind != "wc" && f.Kind != "unknown" {
-		return without("fixture " + f.ID + " is no water closet")
+		return reply.Answer{Gap: reply.Outside("fixture " + f.ID + " is no water closet")}
 	}
-	return asRead(f.Flush, "l", f.ID+".flush", "the full flush of "+f.ID)
+	return reply.AsRead(f.Flush, "l", f.ID+".flush", "the full flush of "+f.ID)
 }
 
 // basinWithWC looks for a washbasin in the water closet's room. The layout
 // does not say which rooms open to each other, so a washbasin elsewhere on the
 // storey leaves both words possible.
-func basinWithWC(s *site, f plan.Fixture) answer {
+func basinWithWC(s *site, f plan.Fixture) reply.Answer {
 	if f.Kind == "unknown" {
-		return missing(sdk.NotTold, f.ID+".kind", "what fixture "+f.ID+" is, is not told")
+		return reply.Answer{Gap: reply.NotTold(f.ID+".kind", "what fixture "+f.ID+" is, is not told")}
 	}
 	if f.Kind != "wc" {
-		return without("fixture " + f.ID + " is no water closet")
+		return reply.Answer{Gap: reply.Outside("fixture " + f.ID + " is no water closet")}
 	}
 	if f.Room == "" || f.Room == "unknown" {
-		return missing(sdk.NotTold, f.ID+".room", "the room of water closet "+f.ID+" is not told")
+		return reply.Answer{Gap: reply.NotTold(f.ID+".room", "the room of water closet "+f.ID+" is not told")}
 	}
 	path, perhaps := f.ID+".room", false
 	for _, b := range s.plan.Fixtures {
@@ -160,14 +160,14 @@ func basinWithWC(s *site, f plan.Fixture) answer {
 			continue
 		}
 		if b.Room == f.Room {
-			return state("a washbasin in the same room: "+b.ID, path, "present")
+			return reply.State("a washbasin in the same room: "+b.ID, path, "present")
 		}
 		perhaps = perhaps || s.mayAdjoin(b.Room, f.Room)
 	}
 	if perhaps {
-		return state("a washbasin stands in another room of the storey, which may open to this one", path, "present", "absent")
+		return reply.State("a washbasin stands in another room of the storey, which may open to this one", path, "present", "absent")
 	}
-	return state("no washbasin in the room or near it", path, "absent")
+	return reply.State("no washbasin in the room or near it", path, "absent")
 }
 
 // mayAdjoin is false only for rooms that surely lie on different storeys.

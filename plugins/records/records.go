@@ -4,6 +4,10 @@
 package records
 
 import (
+	"context"
+
+	"fallrule/plugins/reply"
+	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
 )
 
@@ -15,22 +19,32 @@ const (
 // Measurer answers for fixtures and for the building.
 type Measurer struct{}
 
-var methods = []method{
-	{"has_trap", fixtures(hasTrap)},
-	{"own_trap", fixtures(ownTrap)},
-	{"overflow", fixtures(overflow)},
-	{"stub_closed", allFixtures(stubClosed)},
-	{"basin_with_wc", fixtures(basinWithWC)},
-	{"flush", fixtures(flush)},
-	{"roof_water", house(roofWater)},
-	{"notified", house(notified)},
-	{"air_test_pressure", house(airTest.pressure)},
-	{"air_test_held", house(airTest.held)},
-	{"air_test_loss", house(airTest.loss)},
-	{"water_test_pressure", house(waterTest.pressure)},
-	{"water_test_held", house(waterTest.held)},
-	{"seal_left", house(sealLeft)},
+var _ sdk.Measurer = Measurer{}
+
+// Describe names every quantity with the catalogue's unit and meaning.
+func (Measurer) Describe(ctx context.Context) (sdk.Description, error) { return table.Describe(ctx) }
+
+// Measure answers for every subject of the quantities asked for.
+func (Measurer) Measure(ctx context.Context, req sdk.Request) (sdk.Response, error) {
+	return table.Measure(ctx, req)
 }
+
+var table = reply.Table[*site]{Name: name, Version: version, Survey: survey, Rows: []reply.Row[*site]{
+	reply.Measure("has_trap", reply.Fixtures(hasTrap)),
+	reply.Measure("own_trap", reply.Fixtures(ownTrap)),
+	reply.Measure("overflow", reply.Fixtures(overflow)),
+	reply.Measure("stub_closed", reply.AllFixtures(stubClosed)),
+	reply.Measure("basin_with_wc", reply.Fixtures(basinWithWC)),
+	reply.Measure("flush", reply.Fixtures(flush)),
+	reply.Measure("roof_water", reply.House(roofWater)),
+	reply.Measure("notified", reply.House(notified)),
+	reply.Measure("air_test_pressure", reply.House(airTest.pressure)),
+	reply.Measure("air_test_held", reply.House(airTest.held)),
+	reply.Measure("air_test_loss", reply.House(airTest.loss)),
+	reply.Measure("water_test_pressure", reply.House(waterTest.pressure)),
+	reply.Measure("water_test_held", reply.House(waterTest.held)),
+	reply.Measure("seal_left", reply.House(sealLeft)),
+}}
 
 // site is the plan with its traps, fixtures and rooms by id.
 type site struct {
@@ -40,7 +54,7 @@ type site struct {
 	rooms    map[string]plan.Room
 }
 
-func survey(p *plan.Plan) *site {
+func survey(p *plan.Plan) (*site, error) {
 	s := &site{plan: p, fixtures: map[string]plan.Fixture{}, traps: map[string]plan.Trap{}, rooms: map[string]plan.Room{}}
 	for _, f := range p.Fixtures {
 		s.fixtures[f.ID] = f
@@ -51,40 +65,13 @@ func survey(p *plan.Plan) *site {
 	for _, r := range p.Rooms {
 		s.rooms[r.ID] = r
 	}
-	return s
+	return s, nil
 }
 
-// fixtures answers for those that stay or come.
-func fixtures(f func(*site, plan.Fixture) answer) each {
-	return func(s *site, put func(string, answer)) {
-		for _, x := range s.plan.Fixtures {
-			if x.State != plan.Removed {
-				put(x.ID, f(s, x))
-			}
-		}
-	}
+func roofWater(s *site) reply.Answer {
+	return reply.Word("roof_water", s.plan.House.RoofWater, "house.roof_water", "whether rain runs into the stack")
 }
 
-// allFixtures answers for the removed ones as well.
-func allFixtures(f func(*site, plan.Fixture) answer) each {
-	return func(s *site, put func(string, answer)) {
-		for _, x := range s.plan.Fixtures {
-			put(x.ID, f(s, x))
-		}
-	}
-}
-
-// houseID is the subject id of the building.
-const houseID = "house"
-
-func house(f func(*site) answer) each {
-	return func(s *site, put func(string, answer)) { put(houseID, f(s)) }
-}
-
-func roofWater(s *site) answer {
-	return word("roof_water", s.plan.House.RoofWater, "house.roof_water", "whether rain runs into the stack")
-}
-
-func notified(s *site) answer {
-	return word("notified", s.plan.House.Notified, "work.notified", "whether the work was notified")
+func notified(s *site) reply.Answer {
+	return reply.Word("notified", s.plan.House.Notified, "work.notified", "whether the work was notified")
 }

@@ -1,9 +1,9 @@
 package records
 
 import (
-	"slices"
 	"testing"
 
+	"fallrule/plugins/reply/replytest"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
 )
@@ -48,65 +48,55 @@ func tested(what string, set func(*plan.Test, *plan.Reading)) func([]*plan.Readi
 	}
 }
 
-var probes = []probe{
-	{quantity: "flush", subject: "closet", in: []plan.Reading{taped(6, 0.5)},
-		build: func(r []*plan.Reading) *plan.Plan { p := inn(); p.Fixtures[closet].Flush = r[0]; return p },
-		want:  sdk.Band{Low: 5.5, Value: 6, High: 6.5}, needs: []string{"closet.flush"}},
-	{quantity: "air_test_pressure", subject: "house", in: []plan.Reading{taped(1, 0.1)}, build: tested("drains_air", func(t *plan.Test, r *plan.Reading) { t.Pressure = r }),
-		want: sdk.Band{Low: 0.9, Value: 1, High: 1.1}, needs: []string{"tests.t1.pressure"}},
-	{quantity: "air_test_held", subject: "house", in: []plan.Reading{taped(180, 5)}, build: tested("drains_air", func(t *plan.Test, r *plan.Reading) { t.Held = r }),
-		want: sdk.Band{Low: 175, Value: 180, High: 185}, needs: []string{"tests.t1.held"}},
-	{quantity: "air_test_loss", subject: "house", in: []plan.Reading{taped(0.2, 0.1)}, build: tested("drains_air", func(t *plan.Test, r *plan.Reading) { t.Fell = r }),
-		want: sdk.Band{Low: 0.1, Value: 0.2, High: 0.3}, needs: []string{"tests.t1.fell"}},
-	{quantity: "water_test_pressure", subject: "house", in: []plan.Reading{taped(30, 1)}, build: tested("drains_water", func(t *plan.Test, r *plan.Reading) { t.Pressure = r }),
-		want: sdk.Band{Low: 29, Value: 30, High: 31}, needs: []string{"tests.t1.pressure"}},
-	{quantity: "water_test_held", subject: "house", in: []plan.Reading{taped(900, 5)}, build: tested("drains_water", func(t *plan.Test, r *plan.Reading) { t.Held = r }),
-		want: sdk.Band{Low: 895, Value: 900, High: 905}, needs: []string{"tests.t1.held"}},
-	{quantity: "seal_left", subject: "house", in: []plan.Reading{taped(30, 2)}, build: tested("discharge", func(t *plan.Test, r *plan.Reading) { t.SealLeft = r }),
-		want: sdk.Band{Low: 28, Value: 30, High: 32}, needs: []string{"tests.t1.seal_left"}},
-}
+var bench = replytest.Bench{Measurer: Measurer{}}
 
-func wantWords(t *testing.T, p *plan.Plan, quantity, subject string, want ...string) {
-	t.Helper()
-	if got := measured(t, p, quantity, subject).States; !slices.Equal(got, want) {
-		t.Errorf("%s of %s: %v, want %v", quantity, subject, got, want)
-	}
-}
+func TestProbes(t *testing.T) { bench.Prove(t, probes) }
 
-func wantGap(t *testing.T, p *plan.Plan, quantity, subject string, because sdk.Because, needs string) {
-	t.Helper()
-	if g := gap(t, p, quantity, subject); g.Because != because || g.Needs != needs {
-		t.Errorf("%s of %s: %s, asks for %q; want %s, %q", quantity, subject, g.Because, g.Needs, because, needs)
-	}
+var probes = []replytest.Probe{
+	{Quantity: "flush", Subject: "closet", In: []plan.Reading{replytest.Taped(6, 0.5)},
+		Build: func(r []*plan.Reading) *plan.Plan { p := inn(); p.Fixtures[closet].Flush = r[0]; return p },
+		Want:  sdk.Band{Low: 5.5, Value: 6, High: 6.5}, Needs: []string{"closet.flush"}},
+	{Quantity: "air_test_pressure", Subject: "house", In: []plan.Reading{replytest.Taped(1, 0.1)}, Build: tested("drains_air", func(t *plan.Test, r *plan.Reading) { t.Pressure = r }),
+		Want: sdk.Band{Low: 0.9, Value: 1, High: 1.1}, Needs: []string{"tests.t1.pressure"}},
+	{Quantity: "air_test_held", Subject: "house", In: []plan.Reading{replytest.Taped(180, 5)}, Build: tested("drains_air", func(t *plan.Test, r *plan.Reading) { t.Held = r }),
+		Want: sdk.Band{Low: 175, Value: 180, High: 185}, Needs: []string{"tests.t1.held"}},
+	{Quantity: "air_test_loss", Subject: "house", In: []plan.Reading{replytest.Taped(0.2, 0.1)}, Build: tested("drains_air", func(t *plan.Test, r *plan.Reading) { t.Fell = r }),
+		Want: sdk.Band{Low: 0.1, Value: 0.2, High: 0.3}, Needs: []string{"tests.t1.fell"}},
+	{Quantity: "water_test_pressure", Subject: "house", In: []plan.Reading{replytest.Taped(30, 1)}, Build: tested("drains_water", func(t *plan.Test, r *plan.Reading) { t.Pressure = r }),
+		Want: sdk.Band{Low: 29, Value: 30, High: 31}, Needs: []string{"tests.t1.pressure"}},
+	{Quantity: "water_test_held", Subject: "house", In: []plan.Reading{replytest.Taped(900, 5)}, Build: tested("drains_water", func(t *plan.Test, r *plan.Reading) { t.Held = r }),
+		Want: sdk.Band{Low: 895, Value: 900, High: 905}, Needs: []string{"tests.t1.held"}},
+	{Quantity: "seal_left", Subject: "house", In: []plan.Reading{replytest.Taped(30, 2)}, Build: tested("discharge", func(t *plan.Test, r *plan.Reading) { t.SealLeft = r }),
+		Want: sdk.Band{Low: 28, Value: 30, High: 32}, Needs: []string{"tests.t1.seal_left"}},
 }
 
 func TestTestNotMadeIsNotYet(t *testing.T) {
 	for quantity, needs := range map[string]string{"air_test_pressure": "tests.drains_air", "air_test_held": "tests.drains_air",
 		"air_test_loss": "tests.drains_air", "water_test_pressure": "tests.drains_water", "water_test_held": "tests.drains_water", "seal_left": "tests.discharge"} {
-		wantGap(t, inn(), quantity, "house", sdk.NotYet, needs)
+		bench.WantGap(t, inn(), quantity, "house", sdk.NotYet, needs)
 	}
 }
 
 func TestRepeatedTestsSpanAllResults(t *testing.T) {
-	first, second := taped(0.2, 0.1), taped(0.6, 0.1)
+	first, second := replytest.Taped(0.2, 0.1), replytest.Taped(0.6, 0.1)
 	p := &plan.Plan{Tests: []plan.Test{{ID: "t1", What: "drains_air", Fell: &first}, {ID: "t2", What: "drains_air", Fell: &second}, {ID: "t3", What: "drains_air", Fell: reading(0)}}}
-	if got := band(t, p, "air_test_loss", "house"); got.Low != 0 || got.Value != 0.2 || !near(got.High, 0.7) {
+	if got := bench.Band(t, p, "air_test_loss", "house"); got.Low != 0 || got.Value != 0.2 || !replytest.Near(got.High, 0.7) {
 		t.Errorf("loss of three tests: %v, want 0 to 0.7", got)
 	}
 	p.Tests[1].Fell = nil
-	wantGap(t, p, "air_test_loss", "house", sdk.NotMeasured, "tests.t2.fell")
-	if first != taped(0.2, 0.1) {
+	bench.WantGap(t, p, "air_test_loss", "house", sdk.NotMeasured, "tests.t2.fell")
+	if first != replytest.Taped(0.2, 0.1) {
 		t.Error("the plan's own reading was changed")
 	}
 }
 
 func TestHouseFacts(t *testing.T) {
 	p := inn()
-	wantWords(t, p, "roof_water", "house", "separate")
-	wantWords(t, p, "notified", "house", "not_yet")
+	bench.WantWords(t, p, "roof_water", "house", "separate")
+	bench.WantWords(t, p, "notified", "house", "not_yet")
 	p.House = plan.House{RoofWater: "unknown"}
-	wantGap(t, p, "roof_water", "house", sdk.NotTold, "house.roof_water")
-	wantGap(t, p, "notified", "house", sdk.NotTold, "work.notified")
+	bench.WantGap(t, p, "roof_water", "house", sdk.NotTold, "house.roof_water")
+	bench.WantGap(t, p, "notified", "house", sdk.NotTold, "work.notified")
 }
 
 func TestTraps(t *testing.T) {
@@ -127,8 +117,8 @@ func TestTraps(t *testing.T) {
 		t.Run(x.about, func(t *testing.T) {
 			p := inn()
 			p.Traps[tub].Kinds, p.Traps[box].Kinds = x.kinds, x.box
-			wantWords(t, p, "has_trap", "tub", x.has...)
-			wantWords(t, p, "own_trap", "tub", x.own...)
+			bench.WantWords(t, p, "has_trap", "tub", x.has...)
+			bench.WantWords(t, p, "own_trap", "tub", x.own...)
 		})
 	}
 }
@@ -136,47 +126,47 @@ func TestTraps(t *testing.T) {
 func TestTrapsNobodyTold(t *testing.T) {
 	p := inn()
 	p.Traps[tub].Kinds, p.Fixtures[basin].Trap = nil, ""
-	wantWords(t, p, "has_trap", "tub", "fitted") // the box has one
-	wantGap(t, p, "own_trap", "tub", sdk.NotTold, "tub.trap.kind")
-	wantGap(t, p, "has_trap", "basin", sdk.NotTold, "basin.trap.kind")
+	bench.WantWords(t, p, "has_trap", "tub", "fitted") // the box has one
+	bench.WantGap(t, p, "own_trap", "tub", sdk.NotTold, "tub.trap.kind")
+	bench.WantGap(t, p, "has_trap", "basin", sdk.NotTold, "basin.trap.kind")
 	p.Traps[tub].Kinds, p.Traps[box].Kinds = []string{"none"}, nil
-	wantGap(t, p, "has_trap", "tub", sdk.NotTold, "box.trap.kind")
-	wantGap(t, p, "own_trap", "tub", sdk.NotTold, "box.trap.kind")
+	bench.WantGap(t, p, "has_trap", "tub", sdk.NotTold, "box.trap.kind")
+	bench.WantGap(t, p, "own_trap", "tub", sdk.NotTold, "box.trap.kind")
 	p.Traps[box].Seal = reading(50) // a seal was read, so it is a trap
-	wantWords(t, p, "own_trap", "tub", "shared")
+	bench.WantWords(t, p, "own_trap", "tub", "shared")
 }
 
 // A trap that stands under another fixture is shared.
 func TestTrapUnderAnotherFixtureIsShared(t *testing.T) {
 	p := inn()
 	p.Fixtures[basin].Trap = "closet.trap"
-	wantWords(t, p, "own_trap", "basin", "shared")
+	bench.WantWords(t, p, "own_trap", "basin", "shared")
 }
 
 func TestTapNeedsNoTrap(t *testing.T) {
 	p := inn()
 	p.Fixtures[basin].Kind = "tap"
-	wantGap(t, p, "has_trap", "basin", sdk.OutOfRange, "")
-	wantGap(t, p, "own_trap", "basin", sdk.OutOfRange, "")
-	wantGap(t, p, "overflow", "basin", sdk.OutOfRange, "")
+	bench.WantGap(t, p, "has_trap", "basin", sdk.OutOfRange, "")
+	bench.WantGap(t, p, "own_trap", "basin", sdk.OutOfRange, "")
+	bench.WantGap(t, p, "overflow", "basin", sdk.OutOfRange, "")
 }
 
 func TestOverflowAndFlush(t *testing.T) {
 	p := inn()
-	wantWords(t, p, "overflow", "basin", "fitted")
-	wantGap(t, p, "overflow", "tub", sdk.NotTold, "tub.overflow")
-	wantGap(t, p, "flush", "basin", sdk.OutOfRange, "")
+	bench.WantWords(t, p, "overflow", "basin", "fitted")
+	bench.WantGap(t, p, "overflow", "tub", sdk.NotTold, "tub.overflow")
+	bench.WantGap(t, p, "flush", "basin", sdk.OutOfRange, "")
 }
 
 func TestStubOfARemovedFixture(t *testing.T) {
 	p := inn()
-	wantWords(t, p, "stub_closed", "stand", "capped")
+	bench.WantWords(t, p, "stub_closed", "stand", "capped")
 	p.Fixtures[stand].Stub = "undecided"
-	wantWords(t, p, "stub_closed", "stand", "open")
+	bench.WantWords(t, p, "stub_closed", "stand", "open")
 	p.Fixtures[stand].Stub = "unknown"
-	wantGap(t, p, "stub_closed", "stand", sdk.NotTold, "stand.waste.stub_closed_by")
-	wantGap(t, p, "stub_closed", "basin", sdk.OutOfRange, "")
-	for _, g := range ask(t, p, "overflow").Gaps {
+	bench.WantGap(t, p, "stub_closed", "stand", sdk.NotTold, "stand.waste.stub_closed_by")
+	bench.WantGap(t, p, "stub_closed", "basin", sdk.OutOfRange, "")
+	for _, g := range bench.Ask(t, p, "overflow").Gaps {
 		if g.Subject == "stand" {
 			t.Error("the overflow of a removed fixture is asked for")
 		}
@@ -185,24 +175,22 @@ func TestStubOfARemovedFixture(t *testing.T) {
 
 func TestBasinWithWC(t *testing.T) {
 	p := inn()
-	wantWords(t, p, "basin_with_wc", "closet", "present")
-	wantGap(t, p, "basin_with_wc", "basin", sdk.OutOfRange, "")
+	bench.WantWords(t, p, "basin_with_wc", "closet", "present")
+	bench.WantGap(t, p, "basin_with_wc", "basin", sdk.OutOfRange, "")
 	p.Fixtures[basin].Room = "front" // may open to the back room
-	wantWords(t, p, "basin_with_wc", "closet", "present", "absent")
+	bench.WantWords(t, p, "basin_with_wc", "closet", "present", "absent")
 	p.Fixtures[basin].Room = "yard" // a storey below
-	wantWords(t, p, "basin_with_wc", "closet", "absent")
+	bench.WantWords(t, p, "basin_with_wc", "closet", "absent")
 	p.Fixtures[basin].Room = ""
-	wantWords(t, p, "basin_with_wc", "closet", "present", "absent")
+	bench.WantWords(t, p, "basin_with_wc", "closet", "present", "absent")
 	p.Fixtures[closet].Room = ""
-	wantGap(t, p, "basin_with_wc", "closet", sdk.NotTold, "closet.room")
+	bench.WantGap(t, p, "basin_with_wc", "closet", sdk.NotTold, "closet.room")
 	p.Fixtures[closet].Kind = "unknown"
-	wantGap(t, p, "basin_with_wc", "closet", sdk.NotTold, "closet.kind")
+	bench.WantGap(t, p, "basin_with_wc", "closet", sdk.NotTold, "closet.kind")
 }
 
-func TestStrangePlanIsRefused(t *testing.T) {
-	for _, p := range []*plan.Plan{nil, {Version: plan.Version + 1}} {
-		if _, err := (Measurer{}).Measure(t.Context(), sdk.Request{Plan: p}); err == nil {
-			t.Errorf("a plan of another version is measured: %v", p)
-		}
-	}
+func TestStrangePlanIsRefused(t *testing.T) { bench.RefusesStrangePlans(t) }
+
+func TestOneAnswerEach(t *testing.T) {
+	bench.AnswersOnce(t, &plan.Plan{Fixtures: []plan.Fixture{{ID: "f"}}}, map[string]string{"fixtures": "f", "buildings": "house"})
 }

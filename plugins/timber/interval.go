@@ -1,45 +1,17 @@
 package timber
 
 import (
-	"math"
-
+	"fallrule/plugins/interval"
 	"fallrule/plugins/sdk/plan"
 )
 
 // Every function here gives the narrowest band that holds all values its
 // readings allow, taken one by one and independent of each other.
 
-// size takes what no length of timber can be off a reading: less than nothing.
-func size(r plan.Reading) plan.Reading {
-	return plan.Reading{Low: max(r.Low, 0), Value: max(r.Value, 0), High: max(r.High, 0), How: r.How}
-}
-
-// over divides one size by another. False when the divisor is nothing.
-func over(a, b plan.Reading) (plan.Reading, bool) {
-	a, b = size(a), size(b)
-	if b.Value <= 0 {
-		return plan.Reading{}, false
-	}
-	high := math.Inf(1)
-	switch {
-	case a.High == 0:
-		high = 0
-	case b.Low > 0:
-		high = a.High / b.Low
-	}
-	return plan.Reading{Low: a.Low / b.High, Value: a.Value / b.Value, High: high, How: plan.Computed}, true
-}
-
-// magnitude is the absolute value.
-func magnitude(r plan.Reading) plan.Reading {
-	low, high := math.Abs(r.Low), math.Abs(r.High)
-	if low > high {
-		low, high = high, low
-	}
-	if r.Low <= 0 && r.High >= 0 {
-		low = 0
-	}
-	return plan.Reading{Low: low, Value: math.Abs(r.Value), High: high, How: plan.Computed}
+// quotient of two sizes of timber, neither less than nothing. False when the
+// divisor is nothing.
+func quotient(a, b plan.Reading) (plan.Reading, bool) {
+	return interval.Quotient(interval.AtLeast(a, 0), b)
 }
 
 // within keeps a reading between two ends that the thing cannot pass. False
@@ -75,9 +47,4 @@ func least(fromTop, depth, diameter plan.Reading) plan.Reading {
 		High:  left(best, depth.High, diameter.Low),
 		How:   plan.Computed,
 	}
-}
-
-// larger is the greater of two readings.
-func larger(a, b plan.Reading) plan.Reading {
-	return plan.Reading{Low: max(a.Low, b.Low), Value: max(a.Value, b.Value), High: max(a.High, b.High), How: plan.Computed}
 }

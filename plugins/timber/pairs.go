@@ -3,27 +3,36 @@ package timber
 import (
 	"fmt"
 
+	"fallrule/plugins/interval"
+	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
 )
 
-// apart is the distance of two openings' middles along their joist.
-func (s *site) apart(p plan.Pair) (a, b plan.Opening, apart plan.Reading, gap *sdk.Gap) {
-	a, b = s.openings[p.A], s.openings[p.B]
-	for _, id := range []string{p.A, p.B} {
+// pair is two openings in one joist: the distance of their middles, and how
+// wide each is in the sense the quantity asks for.
+type pair struct{ apart, first, second plan.Reading }
+
+func (s *site) pairOf(p plan.Pair, wide func(plan.Opening) (plan.Reading, *sdk.Gap)) (pair, *sdk.Gap) {
+	var at, width [2]plan.Reading
+	ids := [2]string{p.A, p.B}
+	for _, id := range ids {
 		if _, known := s.openings[id]; !known {
-			return a, b, apart, missing(sdk.NotTold, openingPath(id, "joist"), "opening "+id+" is not in the layout").gap
+			return pair{}, reply.NotTold(openingPath(id, "joist"), "opening "+id+" is not in the layout")
 		}
 	}
-	at, gap := read(a.Distance, openingPath(a.ID, "distance"), "the distance of opening "+a.ID+" from the bearing")
-	if gap != nil {
-		return a, b, apart, gap
+	var gap *sdk.Gap
+	for i, id := range ids {
+		if at[i], gap = distanceOf(s.openings[id]); gap != nil {
+			return pair{}, gap
+		}
 	}
-	other, gap := read(b.Distance, openingPath(b.ID, "distance"), "the distance of opening "+b.ID+" from the bearing")
-	if gap != nil {
-		return a, b, apart, gap
+	for i, id := range ids {
+		if width[i], gap = wide(s.openings[id]); gap != nil {
+			return pair{}, gap
+		}
 	}
-	return a, b, magnitude(at.Minus(other)), nil
+	return pair{interval.Magnitude(at[0].Minus(at[1])), width[0], width[1]}, nil
 }
 
 // along is how much of the joist's length an opening takes.
@@ -34,49 +43,33 @@ func along(o plan.Opening) (plan.Reading, *sdk.Gap) {
 	case "", "unknown":
 		return plan.Reading{}, shapeGap(o)
 	}
-	return read(o.Length, openingPath(o.ID, "length"), "the length of opening "+o.ID+" along the joist")
+	return reply.Read(o.Length, openingPath(o.ID, "length"), "the length of opening "+o.ID+" along the joist")
 }
 
-func openingGap(s *site, p plan.Pair) answer {
-	a, b, apart, gap := s.apart(p)
+func openingGap(s *site, p plan.Pair) reply.Answer {
+	both, gap := s.pairOf(p, along)
 	if gap != nil {
-		return answer{gap: gap}
+		return reply.Answer{Gap: gap}
 	}
-	first, gap := along(a)
-	if gap != nil {
-		return answer{gap: gap}
-	}
-	second, gap := along(b)
-	if gap != nil {
-		return answer{gap: gap}
-	}
-	left := apart.Minus(first.Plus(second).Times(0.5))
-	return number(left, func() sdk.Working {
+	left := both.apart.Minus(both.first.Plus(both.second).Times(0.5))
+	return reply.Number(left, func() sdk.Working {
 		return sdk.Working{Formula: "gap = distance of the middles - half of each opening's length", Source: name,
-			Numbers: fmt.Sprintf("%s - (%s + %s) / 2 = %s", show(apart, "mm"), show(first, "mm"), show(second, "mm"), show(left, "mm"))}
+			Numbers: fmt.Sprintf("%s - (%s + %s) / 2 = %s", reply.Reading(both.apart, "mm"), reply.Reading(both.first, "mm"), reply.Reading(both.second, "mm"), reply.Reading(left, "mm"))}
 	})
 }
 
-func openingSpacing(s *site, p plan.Pair) answer {
-	a, b, apart, gap := s.apart(p)
+func openingSpacing(s *site, p plan.Pair) reply.Answer {
+	both, gap := s.pairOf(p, holeOf)
 	if gap != nil {
-		return answer{gap: gap}
+		return reply.Answer{Gap: gap}
 	}
-	first, gap := holeOf(a)
-	if gap != nil {
-		return answer{gap: gap}
-	}
-	second, gap := holeOf(b)
-	if gap != nil {
-		return answer{gap: gap}
-	}
-	wide := larger(first, second)
-	spacing, ok := over(apart, wide)
+	wide := interval.Greater(both.first, both.second)
+	spacing, ok := quotient(both.apart, wide)
 	if !ok {
-		return nothing(openingPath(a.ID, "diameter"))
+		return reply.Answer{Gap: nothing(openingPath(p.A, "diameter"))}
 	}
-	return number(spacing, func() sdk.Working {
+	return reply.Number(spacing, func() sdk.Working {
 		return sdk.Working{Formula: "spacing = distance of the centres / larger diameter", Source: name,
-			Numbers: fmt.Sprintf("%s / %s = %s", show(apart, "mm"), show(wide, "mm"), show(spacing, "1"))}
+			Numbers: fmt.Sprintf("%s / %s = %s", reply.Reading(both.apart, "mm"), reply.Reading(wide, "mm"), reply.Reading(spacing, "1"))}
 	})
 }

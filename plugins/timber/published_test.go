@@ -97,7 +97,7 @@ func (x cutExample) same(t *testing.T, quantity string, o plan.Opening, at, want
 	t.Helper()
 	place, depth, span := plan.Exactly(at), plan.Exactly(x.Depth), plan.Exactly(x.Span)
 	o.Distance = &place
-	got := band(t, loft(o, plan.Opening{}, &depth, &span), quantity, "o1").Value * whole
+	got := bench.Band(t, loft(o, plan.Opening{}, &depth, &span), quantity, "o1").Value * whole
 	if math.Abs(got-want) > tolerance {
 		t.Errorf("%s, %s, span %g, depth %g: %s gives %g mm, the rule %g mm", x.Of, x.Clause, x.Span, x.Depth, quantity, got, want)
 	}

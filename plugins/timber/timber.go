@@ -11,6 +11,10 @@
 package timber
 
 import (
+	"context"
+
+	"fallrule/plugins/reply"
+	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
 )
 
@@ -22,63 +26,42 @@ const (
 // Measurer answers for joists, the openings in them and pairs of openings.
 type Measurer struct{}
 
-var methods = []method{
-	{"joist_depth", kinds(joists(joistDepth), openings(openingJoistDepth))},
-	{"notch_depth", openings(notchDepth)},
-	{"notch_ratio", openings(notchRatio)},
-	{"hole_diameter", openings(holeDiameter)},
-	{"hole_ratio", openings(holeRatio)},
-	{"span_ratio", openings(spanRatio)},
-	{"off_centre", openings(offCentre)},
-	{"edge_left", openings(edgeLeft)},
-	{"opening_gap", pairs(openingGap)},
-	{"opening_spacing", pairs(openingSpacing)},
+var _ sdk.Measurer = Measurer{}
+
+// Describe names every quantity with the catalogue's unit and meaning.
+func (Measurer) Describe(ctx context.Context) (sdk.Description, error) { return table.Describe(ctx) }
+
+// Measure answers for every subject of the quantities asked for.
+func (Measurer) Measure(ctx context.Context, req sdk.Request) (sdk.Response, error) {
+	return table.Measure(ctx, req)
 }
 
-// site is the plan with its joists and openings by id.
+var table = reply.Table[*site]{Name: name, Version: version, Survey: survey, Rows: []reply.Row[*site]{
+	reply.Measure("joist_depth", reply.Joists(joistDepth), reply.Openings(openingJoistDepth)),
+	reply.Measure("notch_depth", reply.Openings(notchDepth)),
+	reply.Measure("notch_ratio", reply.Openings(notchRatio)),
+	reply.Measure("hole_diameter", reply.Openings(holeDiameter)),
+	reply.Measure("hole_ratio", reply.Openings(holeRatio)),
+	reply.Measure("span_ratio", reply.Openings(spanRatio)),
+	reply.Measure("off_centre", reply.Openings(offCentre)),
+	reply.Measure("edge_left", reply.Openings(edgeLeft)),
+	reply.Measure("opening_gap", reply.OpeningPairs(openingGap)),
+	reply.Measure("opening_spacing", reply.OpeningPairs(openingSpacing)),
+}}
+
+// site is the plan's joists and openings by id.
 type site struct {
-	plan     *plan.Plan
 	joists   map[string]plan.Joist
 	openings map[string]plan.Opening
 }
 
-func survey(p *plan.Plan) *site {
-	s := &site{plan: p, joists: map[string]plan.Joist{}, openings: map[string]plan.Opening{}}
+func survey(p *plan.Plan) (*site, error) {
+	s := &site{joists: map[string]plan.Joist{}, openings: map[string]plan.Opening{}}
 	for _, j := range p.Joists {
 		s.joists[j.ID] = j
 	}
 	for _, o := range p.Openings {
 		s.openings[o.ID] = o
 	}
-	return s
-}
-
-func joists(f func(*site, plan.Joist) answer) each {
-	return func(s *site, put func(string, answer)) {
-		for _, j := range s.plan.Joists {
-			if j.State != plan.Removed {
-				put(j.ID, f(s, j))
-			}
-		}
-	}
-}
-
-func openings(f func(*site, plan.Opening) answer) each {
-	return func(s *site, put func(string, answer)) {
-		for _, o := range s.plan.Openings {
-			if o.State != plan.Removed {
-				put(o.ID, f(s, o))
-			}
-		}
-	}
-}
-
-func pairs(f func(*site, plan.Pair) answer) each {
-	return func(s *site, put func(string, answer)) {
-		for _, p := range s.plan.OpeningPairs {
-			if p.State != plan.Removed {
-				put(p.ID, f(s, p))
-			}
-		}
-	}
+	return s, nil
 }

@@ -1,10 +1,11 @@
 package venting
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
+	"fallrule/plugins/interval"
+	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
 )
@@ -44,13 +45,13 @@ func (s *site) connections(way route) ([]connection, *sdk.Gap) {
 }
 
 // hidden asks for the vents that nobody may have written down: any on an
-// existing pipe when no vent is told at all, or one that may sit on this pipe.
+// existing pipe when nobody told of vents, or one that may sit on this pipe.
 func (s *site) hidden(p *plan.Pipe) *sdk.Gap {
-	if p.State == plan.Existing && len(s.plan.Vents) == 0 {
-		return missing(sdk.NotTold, "vents", "what vents the existing pipe "+s.pathOf(p)+" has is not told").gap
+	if p.State == plan.Existing && !s.ventsTold() {
+		return reply.NotTold("vents", "what vents the existing pipe "+s.pathOf(p)+" has is not told")
 	}
 	if v := s.looseOn(p); v != nil {
-		return missing(sdk.NotTold, ventPath(*v, "from"), "what pipe vent "+v.ID+" starts from is not told").gap
+		return reply.NotTold(ventPath(*v, "from"), "what pipe vent "+v.ID+" starts from is not told")
 	}
 	return nil
 }
@@ -67,13 +68,13 @@ func (s *site) looseOn(p *plan.Pipe) *plan.Vent {
 	return nil
 }
 
-func trapVentedBy(s *site, t plan.Trap) answer {
+func trapVentedBy(s *site, t plan.Trap) reply.Answer {
 	return s.ventedBy(s.fromTrap(t), nil)
 }
 
 // branchVentedBy counts a vent on an earlier segment of the same pipe too: its
 // air reaches the whole pipe.
-func branchVentedBy(s *site, p *plan.Pipe) answer {
+func branchVentedBy(s *site, p *plan.Pipe) reply.Answer {
 	return s.ventedBy(s.follow(p.ID), s.earlier(p, map[string]bool{}))
 }
 
@@ -94,7 +95,7 @@ func (s *site) earlier(p *plan.Pipe, seen map[string]bool) []*plan.Pipe {
 // ventedBy names the vents on the first segment that surely has one, and those
 // that may serve before it. Without one it is the stack, when the pipe itself ends at a stack, and
 // nothing when it joins another pipe, a box, a drain or an open end.
-func (s *site) ventedBy(way route, earlier []*plan.Pipe) answer {
+func (s *site) ventedBy(way route, earlier []*plan.Pipe) reply.Answer {
 	pipes := slices.Clone(way.pipes)
 	if len(pipes) > 0 {
 		pipes = slices.Insert(pipes, 1, earlier...)
@@ -107,16 +108,16 @@ func (s *site) ventedBy(way route, earlier []*plan.Pipe) answer {
 			}
 		}
 		if slices.ContainsFunc(s.ventsOn[p.ID], sure) {
-			return state("vents on the way: "+strings.Join(why, ", "), name, distinct(words)...)
+			return reply.State("vents on the way: "+strings.Join(why, ", "), name, distinct(words)...)
 		}
 		if v := s.looseOn(p); v != nil {
 			words, why = append(words, wordsOf(*v)...), append(why, v.ID)
 		} else if gap := s.hidden(p); gap != nil {
-			return answer{gap: gap}
+			return reply.Answer{Gap: gap}
 		}
 	}
 	if way.gap != nil {
-		return answer{gap: way.gap}
+		return reply.Answer{Gap: way.gap}
 	}
 	last := "none"
 	if way.end.Kind == "stack" && len(way.boxes) == 0 && oneWhole(way.pipes) {
@@ -126,7 +127,7 @@ func (s *site) ventedBy(way route, earlier []*plan.Pipe) answer {
 	if len(why) > 0 {
 		formula = "vents that may serve: " + strings.Join(why, ", ")
 	}
-	return state(formula, name, distinct(append(words, last))...)
+	return reply.State(formula, name, distinct(append(words, last))...)
 }
 
 func oneWhole(pipes []*plan.Pipe) bool {
@@ -167,44 +168,50 @@ func (s *site) distance(c connection) (plan.Reading, *sdk.Gap) {
 	if gap != nil || c.vent == nil {
 		return sum, gap
 	}
-	along, gap := read(c.vent.Along, ventPath(*c.vent, "from.distance"), "how far along its pipe vent "+c.vent.ID+" starts")
+	along, gap := reply.Read(c.vent.Along, ventPath(*c.vent, "from.distance"), "how far along its pipe vent "+c.vent.ID+" starts")
 	return sum.Plus(along), gap
 }
 
 // toStack is the developed length; what a trap box takes up itself is left out.
-func toStack(s *site, t plan.Trap) answer {
+func toStack(s *site, t plan.Trap) reply.Answer {
 	way := s.fromTrap(t)
 	if way.gap != nil {
-		return answer{gap: way.gap}
+		return reply.Answer{Gap: way.gap}
 	}
 	sum, gap := s.lengths(way.pipes)
 	if gap != nil {
-		return answer{gap: gap}
+		return reply.Answer{Gap: gap}
 	}
-	return number(sum, func() sdk.Working {
-		return sdk.Working{Formula: "sum of the lengths from the trap to the " + way.end.Kind, Numbers: s.sum(way.pipes) + show(sum, "mm"), Source: name}
+	return reply.Number(sum, func() sdk.Working {
+		return sdk.Working{Formula: "sum of the lengths from the trap to the " + way.end.Kind, Numbers: reply.Sum(s.parts(way.pipes), reply.Reading(sum, "mm")), Source: name}
 	})
 }
 
-// sum writes the lengths that are added.
-func (s *site) sum(pipes []*plan.Pipe) string {
+// parts writes the lengths that are added.
+func (s *site) parts(pipes []*plan.Pipe) []string {
 	var parts []string
 	for _, p := range pipes {
 		l, _ := s.lengthOf(p)
-		parts = append(parts, p.ID+" "+show(l, "mm"))
+		parts = append(parts, p.ID+" "+reply.Reading(l, "mm"))
 	}
-	if len(parts) == 0 {
-		return ""
+	return parts
+}
+
+// partsTo adds how far along its own pipe a vent starts.
+func (s *site) partsTo(c connection) []string {
+	parts := s.parts(c.before)
+	if c.vent != nil && c.vent.Along != nil {
+		parts = append(parts, "along "+c.on.ID+" "+reply.Reading(*c.vent.Along, "mm"))
 	}
-	return strings.Join(parts, " + ") + " = "
+	return parts
 }
 
 // toVent is the least distance to a vent that surely serves, or to the end; a
 // vent that only may serve can bring it nearer and so lowers the low end alone.
-func toVent(s *site, t plan.Trap) answer {
+func toVent(s *site, t plan.Trap) reply.Answer {
 	list, gap := s.connections(s.fromTrap(t))
 	if gap != nil {
-		return answer{gap: gap}
+		return reply.Answer{Gap: gap}
 	}
 	var nearest *plan.Reading
 	var perhaps []plan.Reading
@@ -212,22 +219,22 @@ func toVent(s *site, t plan.Trap) answer {
 	for _, c := range list {
 		d, gap := s.distance(c)
 		if gap != nil {
-			return answer{gap: gap}
+			return reply.Answer{Gap: gap}
 		}
-		numbers = append(numbers, fmt.Sprintf("%s: %s%s", place(c), s.sum(c.before), show(d, "mm")))
+		numbers = append(numbers, place(c)+": "+reply.Sum(s.partsTo(c), reply.Reading(d, "mm")))
 		switch {
 		case !c.sure:
 			perhaps = append(perhaps, d)
 		case nearest == nil:
 			nearest = &d
 		default:
-			*nearest = plan.Reading{Low: min(nearest.Low, d.Low), Value: min(nearest.Value, d.Value), High: min(nearest.High, d.High), How: plan.Computed}
+			*nearest = interval.Lesser(*nearest, d)
 		}
 	}
 	for _, d := range perhaps {
 		nearest.Low = min(nearest.Low, d.Low)
 	}
-	return number(*nearest, func() sdk.Working {
+	return reply.Number(*nearest, func() sdk.Working {
 		return sdk.Working{Formula: "length along the pipes to the nearest vent, or else to the end", Numbers: strings.Join(numbers, "; "), Source: name}
 	})
 }

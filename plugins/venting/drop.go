@@ -4,38 +4,41 @@ import (
 	"fmt"
 	"strings"
 
+	"fallrule/plugins/interval"
+	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
+	"fallrule/plugins/sizes"
 )
 
 // ventDropBores is the drop from the weir to where the air comes in, over the
 // bore of the pipe after the trap. Where it is not sure which of several vents
 // serves, the band spans the drops to all of them.
-func ventDropBores(s *site, t plan.Trap) answer {
+func ventDropBores(s *site, t plan.Trap) reply.Answer {
 	way := s.fromTrap(t)
 	list, gap := s.connections(way)
 	if gap != nil {
-		return answer{gap: gap}
+		return reply.Answer{Gap: gap}
 	}
 	if len(way.pipes) == 0 {
-		return answer{gap: way.gap}
+		return reply.Answer{Gap: way.gap}
 	}
 	path := s.pathOf(way.pipes[0])
-	bore, gap := boreOf(way.pipes[0].Size, path+".size", "the bore of pipe "+path)
+	bore, gap := sizes.Bore(way.pipes[0].Size, path+".size", "the bore of pipe "+path)
 	if gap != nil {
-		return answer{gap: gap}
+		return reply.Answer{Gap: gap}
 	}
 	drop, numbers, gap := s.drops(t, list)
 	if gap != nil {
-		return answer{gap: gap}
+		return reply.Answer{Gap: gap}
 	}
-	bores, ok := over(drop, bore)
+	bores, ok := interval.Quotient(drop, bore)
 	if !ok {
-		return missing(sdk.NotMeasured, path+".size", "the bore of pipe "+path+" must be more than nothing")
+		return reply.Answer{Gap: reply.NotRead(path+".size", "the bore of pipe "+path+" must be more than nothing")}
 	}
-	return number(bores, func() sdk.Working {
+	return reply.Number(bores, func() sdk.Working {
 		return sdk.Working{Formula: "drop from the weir to the vent / bore of the pipe", Source: name,
-			Numbers: fmt.Sprintf("%s; %s / %s = %s", numbers, show(drop, "mm"), show(bore, "mm"), show(bores, "1"))}
+			Numbers: fmt.Sprintf("%s; %s / %s = %s", numbers, reply.Reading(drop, "mm"), reply.Reading(bore, "mm"), reply.Reading(bores, "1"))}
 	})
 }
 
@@ -49,14 +52,14 @@ func (s *site) drops(t plan.Trap, list []connection) (plan.Reading, string, *sdk
 		if gap != nil {
 			return all, "", gap
 		}
-		numbers = append(numbers, place(c)+" "+show(d, "mm"))
+		numbers = append(numbers, place(c)+" "+reply.Reading(d, "mm"))
 		switch {
 		case first:
 			all = d
 		case c.sure && !settled:
-			all = hull(d, all)
+			all = interval.Hull(d, all)
 		default:
-			all = hull(all, d)
+			all = interval.Hull(all, d)
 		}
 		first, settled = false, settled || c.sure
 	}
@@ -75,9 +78,9 @@ func (s *site) dropTo(t plan.Trap, c connection) (plan.Reading, *sdk.Gap) {
 	case gap == nil:
 		return drop, nil
 	case t.Weir != nil:
-		return read(nil, path, "the level at "+path)
+		return reply.Read(nil, path, "the level at "+path)
 	case at != nil:
-		return read(nil, t.ID+".weir", "the level of the weir of trap "+t.ID)
+		return reply.Read(nil, t.ID+".weir", "the level of the weir of trap "+t.ID)
 	}
 	return drop, gap
 }
@@ -95,7 +98,7 @@ func (s *site) levelOf(c connection) (*plan.Reading, string) {
 func (s *site) dropBy(c connection) (plan.Reading, *sdk.Gap) {
 	sum := plan.Exactly(0)
 	for _, p := range c.before {
-		d, gap := s.dropOf(p)
+		d, gap := s.run(p).LegDrops()
 		if gap != nil {
 			return sum, gap
 		}
@@ -104,13 +107,13 @@ func (s *site) dropBy(c connection) (plan.Reading, *sdk.Gap) {
 	if c.vent == nil {
 		return sum, nil
 	}
-	along, gap := read(c.vent.Along, ventPath(*c.vent, "from.distance"), "how far along its pipe vent "+c.vent.ID+" starts")
+	along, gap := reply.Read(c.vent.Along, ventPath(*c.vent, "from.distance"), "how far along its pipe vent "+c.vent.ID+" starts")
 	if gap != nil {
 		return sum, gap
 	}
-	d, ok := dropAlong(c.on, along)
+	d, ok := s.run(c.on).DropAlong(along)
 	if !ok {
-		return read(nil, ventPath(*c.vent, "from.level"), "the level at which vent "+c.vent.ID+" starts")
+		return reply.Read(nil, ventPath(*c.vent, "from.level"), "the level at which vent "+c.vent.ID+" starts")
 	}
 	return sum.Plus(d), nil
 }

@@ -1,13 +1,16 @@
 package venting
 
 import (
+	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
+	"fallrule/plugins/sizes"
 )
 
 // site is the plan with its things by id and its vents by what they air.
 type site struct {
 	plan     *plan.Plan
+	classes  sizes.Table
 	fixtures map[string]plan.Fixture
 	traps    map[string]plan.Trap
 	trapsAt  map[string][]plan.Trap // by the segment after them, removed ones left out
@@ -19,8 +22,12 @@ type site struct {
 	loose    []plan.Vent            // of which nobody knows what pipe they start from
 }
 
-func survey(p *plan.Plan) *site {
-	s := &site{plan: p,
+func survey(p *plan.Plan) (*site, error) {
+	classes, err := sizes.Load()
+	if err != nil {
+		return nil, err
+	}
+	s := &site{plan: p, classes: classes,
 		fixtures: map[string]plan.Fixture{}, traps: map[string]plan.Trap{}, trapsAt: map[string][]plan.Trap{},
 		branches: map[string]*plan.Pipe{}, drains: map[string]*plan.Pipe{}, stacks: map[string]plan.Stack{},
 		ventsOn: map[string][]plan.Vent{}, airs: map[string]string{},
@@ -44,7 +51,7 @@ func survey(p *plan.Plan) *site {
 		s.stacks[x.ID] = x
 	}
 	s.hang(p)
-	return s
+	return s, nil
 }
 
 // hang puts every vent to the pipe it airs. The vent's own word counts, and a
@@ -79,6 +86,12 @@ func (s *site) hang(p *plan.Plan) {
 	}
 }
 
+// ventsTold tells whether the vents of the plan are all that there are: listed,
+// or told to be none.
+func (s *site) ventsTold() bool {
+	return s.plan.VentsTold == "none" || s.plan.VentsTold == "listed" || len(s.plan.Vents) > 0
+}
+
 // pipe tells whether an id is that of a segment or stack in the plan.
 func (s *site) pipe(id string) bool {
 	_, stack := s.stacks[id]
@@ -87,14 +100,10 @@ func (s *site) pipe(id string) bool {
 
 // pathOf is a pipe's place in the words of the document.
 func (s *site) pathOf(p *plan.Pipe) string {
-	id := p.Whole
-	if id == "" {
-		id = p.ID
+	if s.drains[p.ID] != nil {
+		return reply.DrainPath(p)
 	}
-	if _, drain := s.drains[p.ID]; drain {
-		return "drains." + id
-	}
-	return id
+	return reply.BranchPath(p)
 }
 
 func ventPath(v plan.Vent, word string) string { return "vents." + v.ID + "." + word }
@@ -162,7 +171,7 @@ func (s *site) follow(segment string) route {
 			r.boxes = append(r.boxes, box)
 			segment = s.traps[box.Trap].Branch
 			if segment == "" {
-				r.gap = missing(sdk.NotTold, p.To.ID+".waste", "the waste of trap box "+p.To.ID+" is not told").gap
+				r.gap = reply.NotTold(p.To.ID+".waste", "the waste of trap box "+p.To.ID+" is not told")
 				return r
 			}
 		case "", "unknown":
@@ -180,14 +189,14 @@ func (s *site) lost(r route, segment string) *sdk.Gap {
 	if n := len(r.pipes); n > 0 {
 		path = s.pathOf(r.pipes[n-1])
 	}
-	return missing(sdk.NotTold, path+".to", "where pipe "+path+" ends is not told").gap
+	return reply.NotTold(path+".to", "where pipe "+path+" ends is not told")
 }
 
 // fromTrap follows the water from a trap.
 func (s *site) fromTrap(t plan.Trap) route {
 	if t.Branch == "" {
 		path := t.Fixture + ".waste"
-		return route{gap: missing(sdk.NotTold, path, "the waste pipe of fixture "+t.Fixture+" is not told").gap}
+		return route{gap: reply.NotTold(path, "the waste pipe of fixture "+t.Fixture+" is not told")}
 	}
 	return s.follow(t.Branch)
 }

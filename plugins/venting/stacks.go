@@ -3,24 +3,25 @@ package venting
 import (
 	"strings"
 
+	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
 )
 
-func footBend(_ *site, x plan.Stack) answer {
-	return word("foot_bend", x.FootBend, "stacks."+x.ID+".foot.bend", "how the bend at the foot of stack "+x.ID+" is made")
+func footBend(_ *site, x plan.Stack) reply.Answer {
+	return reply.Word("foot_bend", x.FootBend, "stacks."+x.ID+".foot.bend", "how the bend at the foot of stack "+x.ID+" is made")
 }
 
-func stackOffset(_ *site, x plan.Stack) answer {
-	return word("stack_offset", x.HasOffset, "stacks."+x.ID+".offset", "whether stack "+x.ID+" has an offset")
+func stackOffset(_ *site, x plan.Stack) reply.Answer {
+	return reply.Word("stack_offset", x.HasOffset, "stacks."+x.ID+".offset", "whether stack "+x.ID+" has an offset")
 }
 
 // stackVented counts as open a pipe that surely airs drainage and may end in
 // the open air or in another stack's vent; one that ends in a room or loft does
 // not. A pipe that only may leaves the words without it possible as well.
-func stackVented(s *site, x plan.Stack) answer {
-	if len(s.plan.Vents) == 0 {
-		return missing(sdk.NotTold, "vents", "what vents the head of stack "+x.ID+" is not told")
+func stackVented(s *site, x plan.Stack) reply.Answer {
+	if !s.ventsTold() {
+		return reply.Answer{Gap: reply.NotTold("vents", "what vents the head of stack "+x.ID+" is not told")}
 	}
 	list := s.ventsOn[x.ID]
 	var ids []string
@@ -32,7 +33,7 @@ func stackVented(s *site, x plan.Stack) answer {
 		ids = append(ids, v.ID)
 		open, perhaps := opens(v)
 		if open {
-			return state("open vent: "+v.ID, ventPath(v, "known"), "open")
+			return reply.State("open vent: "+v.ID, ventPath(v, "known"), "open")
 		}
 		mayOpen = mayOpen || perhaps
 		mayValve = mayValve || v.Kind != "pipe"
@@ -58,7 +59,7 @@ func stackVented(s *site, x plan.Stack) answer {
 	if len(ids) > 0 {
 		formula = "vents that may air it: " + strings.Join(ids, ", ")
 	}
-	return state(formula, name, words...)
+	return reply.State(formula, name, words...)
 }
 
 // opens tells whether a vent surely, or perhaps, leaves a stack's head open.
@@ -75,9 +76,9 @@ func opens(v plan.Vent) (surely, perhaps bool) {
 
 // openVents counts as certain only what surely airs drainage and surely ends
 // in the open air; whatever may do so widens the band upwards.
-func openVents(s *site) answer {
-	if len(s.plan.Vents) == 0 {
-		return missing(sdk.NotTold, "vents", "what vents the house has is not told")
+func openVents(s *site) reply.Answer {
+	if !s.ventsTold() {
+		return reply.Answer{Gap: reply.NotTold("vents", "what vents the house has is not told")}
 	}
 	count := plan.Exactly(0)
 	var stay, perhaps []string
@@ -93,8 +94,8 @@ func openVents(s *site) answer {
 			perhaps = append(perhaps, v.ID)
 		}
 	}
-	return number(count, func() sdk.Working {
-		text := show(count, "1") + ": " + strings.Join(stay, ", ")
+	return reply.Number(count, func() sdk.Working {
+		text := reply.Reading(count, "1") + ": " + strings.Join(stay, ", ")
 		if len(perhaps) > 0 {
 			text += "; perhaps " + strings.Join(perhaps, ", ")
 		}
@@ -102,38 +103,23 @@ func openVents(s *site) answer {
 	})
 }
 
-func storeys(s *site) answer {
+func storeys(s *site) reply.Answer {
 	r := s.plan.House.Storeys
 	if r == nil {
-		return missing(sdk.NotTold, "house.storeys", "how many storeys the house has is not told")
+		return reply.Answer{Gap: reply.NotTold("house.storeys", "how many storeys the house has is not told")}
 	}
-	return asRead(r, "1", "house.storeys", "")
+	return reply.AsRead(r, "1", "house.storeys", "")
 }
 
-func dwellings(s *site) answer {
+func dwellings(s *site) reply.Answer {
 	r := s.plan.House.Dwellings
 	if r == nil {
-		return missing(sdk.NotTold, "house.dwellings", "how many dwellings the house has is not told")
+		return reply.Answer{Gap: reply.NotTold("house.dwellings", "how many dwellings the house has is not told")}
 	}
-	return asRead(r, "1", "house.dwellings", "")
+	return reply.AsRead(r, "1", "house.dwellings", "")
 }
 
-func storeysOfPipes(s *site, put func(string, answer)) {
-	kinds(
-		stacks(func(s *site, _ plan.Stack) answer { return storeys(s) }),
-		branches(func(s *site, _ *plan.Pipe) answer { return storeys(s) }),
-		vents(func(s *site, _ plan.Vent) answer { return storeys(s) }),
-	)(s, put)
-}
-
-func dwellingsOfPipes(s *site, put func(string, answer)) {
-	kinds(
-		stacks(func(s *site, _ plan.Stack) answer { return dwellings(s) }),
-		branches(func(s *site, _ *plan.Pipe) answer { return dwellings(s) }),
-	)(s, put)
-	for _, d := range s.plan.Drains {
-		if d.State != plan.Removed {
-			put(d.ID, dwellings(s))
-		}
-	}
+// ofHouse answers for a subject what holds of the whole house.
+func ofHouse[T any](f func(*site) reply.Answer) func(*site, T) reply.Answer {
+	return func(s *site, _ T) reply.Answer { return f(s) }
 }

@@ -5,24 +5,11 @@ import (
 	"slices"
 	"testing"
 
+	"fallrule/plugins/reply/replytest"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
 	"fallrule/schema"
 )
-
-func wantWords(t *testing.T, p *plan.Plan, quantity, subject string, want ...string) {
-	t.Helper()
-	if got := measured(t, p, quantity, subject).States; !slices.Equal(got, want) {
-		t.Errorf("%s of %s: %v, want %v", quantity, subject, got, want)
-	}
-}
-
-func wantGap(t *testing.T, p *plan.Plan, quantity, subject string, because sdk.Because, needs string) {
-	t.Helper()
-	if g := gap(t, p, quantity, subject); g.Because != because || g.Needs != needs {
-		t.Errorf("%s of %s: %s, asks for %q; want %s, %q", quantity, subject, g.Because, g.Needs, because, needs)
-	}
-}
 
 func TestWordsAreAnsweredAsTold(t *testing.T) {
 	p := vented(mill(), "north", nil, nil)
@@ -30,18 +17,18 @@ func TestWordsAreAnsweredAsTold(t *testing.T) {
 	p.Stacks[0].FootBend, p.Stacks[0].HasOffset = "two_45", "straight"
 	p.Traps[0].Kinds, p.Traps[0].Reach, p.Traps[0].Cleaning = []string{"p", "bottle"}, "by_hand", "removable"
 	p.Vents = append(p.Vents, plan.Vent{ID: "old", Kind: "pipe", From: "north", Ends: "eaves", Cage: "without"})
-	wantWords(t, p, "vent_reach", "riser", "hatch")
-	wantWords(t, p, "vent_standard", "riser", "en_12380")
-	wantWords(t, p, "vent_place", "riser", "heated")
-	wantWords(t, p, "foot_bend", "north", "two_45")
-	wantWords(t, p, "stack_offset", "north", "straight")
-	wantWords(t, p, "trap_kind", "basin.trap", "p", "bottle")
-	wantWords(t, p, "trap_reach", "basin.trap", "by_hand")
-	wantWords(t, p, "trap_cleaning", "basin.trap", "removable")
-	wantWords(t, p, "vent_end", "old", "eaves")
-	wantWords(t, p, "vent_cage", "old", "without")
+	bench.WantWords(t, p, "vent_reach", "riser", "hatch")
+	bench.WantWords(t, p, "vent_standard", "riser", "en_12380")
+	bench.WantWords(t, p, "vent_place", "riser", "heated")
+	bench.WantWords(t, p, "foot_bend", "north", "two_45")
+	bench.WantWords(t, p, "stack_offset", "north", "straight")
+	bench.WantWords(t, p, "trap_kind", "basin.trap", "p", "bottle")
+	bench.WantWords(t, p, "trap_reach", "basin.trap", "by_hand")
+	bench.WantWords(t, p, "trap_cleaning", "basin.trap", "removable")
+	bench.WantWords(t, p, "vent_end", "old", "eaves")
+	bench.WantWords(t, p, "vent_cage", "old", "without")
 	p.Vents[0].Standard = "DIN 1988"
-	wantWords(t, p, "vent_standard", "riser", "other")
+	bench.WantWords(t, p, "vent_standard", "riser", "other")
 }
 
 func TestUntoldWordIsAsked(t *testing.T) {
@@ -56,7 +43,7 @@ func TestUntoldWordIsAsked(t *testing.T) {
 		{"vent_place", "v", "vents.v.place"}, {"vent_cage", "w", "vents.w.ends.cage"},
 		{"above_roof", "w", "vents.w.ends.where"}, {"traps_in_series", "basin.trap", "basin.trap.kind"},
 	} {
-		wantGap(t, p, x.quantity, x.subject, sdk.NotTold, x.needs)
+		bench.WantGap(t, p, x.quantity, x.subject, sdk.NotTold, x.needs)
 	}
 }
 
@@ -69,7 +56,7 @@ func TestWhatCannotBeIsOutsideTheTable(t *testing.T) {
 		{"vent_reach", "riser"}, {"vent_standard", "riser"}, {"vent_place", "riser"}, {"free_area", "riser"},
 		{"vent_cage", "v"}, {"above_roof", "v"}, {"vent_from_trap", "riser"}, {"outlet_to_weir", "basin.trap"},
 	} {
-		wantGap(t, p, x.quantity, x.subject, sdk.OutOfRange, "")
+		bench.WantGap(t, p, x.quantity, x.subject, sdk.OutOfRange, "")
 	}
 }
 
@@ -102,7 +89,7 @@ func TestVentedBy(t *testing.T) {
 		{"a flue", "basin.trap", riser("basin.waste", func(v *plan.Vent) { v.Airs = "flue" }), []string{"none"}},
 		{"a stack's vent", "basin.trap", riser("north", keep), []string{"none"}},
 	} {
-		t.Run(x.about+": "+x.subject, func(t *testing.T) { wantWords(t, x.plan, "vented_by", x.subject, x.want...) })
+		t.Run(x.about+": "+x.subject, func(t *testing.T) { bench.WantWords(t, x.plan, "vented_by", x.subject, x.want...) })
 	}
 }
 
@@ -110,7 +97,7 @@ func TestVentedByAtADrainOrOpenEndIsNone(t *testing.T) {
 	for _, end := range []string{"drain", "gully", "hopper", "sewer", "outside", "treatment"} {
 		p := mill()
 		p.Branches[sinkWaste1].To = plan.Junction{Kind: end}
-		wantWords(t, p, "vented_by", "sink.trap", "none")
+		bench.WantWords(t, p, "vented_by", "sink.trap", "none")
 	}
 }
 
@@ -121,14 +108,14 @@ func TestHiddenVentsAreAsked(t *testing.T) {
 		return p
 	}
 	for _, quantity := range []string{"vented_by", "to_vent", "vent_drop_bores"} {
-		wantGap(t, existing(), quantity, "basin.trap", sdk.NotTold, "vents")
+		bench.WantGap(t, existing(), quantity, "basin.trap", sdk.NotTold, "vents")
 	}
 	loose := existing()
 	loose.Vents = []plan.Vent{{ID: "v_old", State: plan.Existing, Kind: "pipe", Airs: "unknown", FromKind: "unknown"}}
-	wantWords(t, loose, "vented_by", "basin.trap", "branch_vent", "none")
-	wantGap(t, loose, "to_vent", "basin.trap", sdk.NotTold, "vents.v_old.from")
+	bench.WantWords(t, loose, "vented_by", "basin.trap", "branch_vent", "none")
+	bench.WantGap(t, loose, "to_vent", "basin.trap", sdk.NotTold, "vents.v_old.from")
 	loose.Branches[sinkWaste2].State = plan.New
-	wantWords(t, loose, "vented_by", "basin.trap", "none")
+	bench.WantWords(t, loose, "vented_by", "basin.trap", "none")
 }
 
 func TestUnknownWayIsAsked(t *testing.T) {
@@ -136,8 +123,8 @@ func TestUnknownWayIsAsked(t *testing.T) {
 	p.Branches[basinWaste].To = plan.Junction{Kind: "unknown"}
 	p.Traps[1].Branch = ""
 	for _, quantity := range []string{"to_stack", "to_vent", "vented_by", "traps_in_series", "vent_drop_bores"} {
-		wantGap(t, p, quantity, "basin.trap", sdk.NotTold, "basin.waste.to")
-		wantGap(t, p, quantity, "sink.trap", sdk.NotTold, "sink.waste")
+		bench.WantGap(t, p, quantity, "basin.trap", sdk.NotTold, "basin.waste.to")
+		bench.WantGap(t, p, quantity, "sink.trap", sdk.NotTold, "sink.waste")
 	}
 }
 
@@ -145,26 +132,26 @@ func TestUnknownWayIsAsked(t *testing.T) {
 func TestCircleIsAsked(t *testing.T) {
 	p := mill()
 	p.Branches[sinkWaste2].To = plan.Junction{Kind: "branch", ID: "sink.waste/1"}
-	wantGap(t, p, "to_stack", "sink.trap", sdk.NotTold, "sink.waste.to")
+	bench.WantGap(t, p, "to_stack", "sink.trap", sdk.NotTold, "sink.waste.to")
 }
 
 // A guessed vent can only bring the air nearer: it lowers the low end alone.
 func TestGuessedVentLowersToVentOnly(t *testing.T) {
-	whole, at := taped(900, 10), taped(400, 10)
+	whole, at := replytest.Taped(900, 10), replytest.Taped(400, 10)
 	p := vented(mill(), "sink.waste/1", &at, nil)
 	p.Vents[0].State, p.Vents[0].Known = plan.Existing, "guessed"
 	p.Branches[sinkWaste1].To = plan.Junction{Kind: "stack", ID: "north"}
 	p.Branches[sinkWaste1].Legs = []plan.Leg{{Length: &whole}}
-	if got := band(t, p, "to_vent", "sink.trap"); got != (sdk.Band{Low: 390, Value: 900, High: 910}) {
+	if got := bench.Band(t, p, "to_vent", "sink.trap"); got != (sdk.Band{Low: 390, Value: 900, High: 910}) {
 		t.Errorf("to_vent with a guessed vent: %v, want 390 to 910 about 900", got)
 	}
 	p.Vents[0].Known = "seen"
-	if got := band(t, p, "to_vent", "sink.trap"); got != (sdk.Band{Low: 390, Value: 400, High: 410}) {
+	if got := bench.Band(t, p, "to_vent", "sink.trap"); got != (sdk.Band{Low: 390, Value: 400, High: 410}) {
 		t.Errorf("to_vent with a seen vent: %v, want 400 ± 10", got)
 	}
-	nearer := taped(150, 20)
+	nearer := replytest.Taped(150, 20)
 	p.Vents = append(p.Vents, plan.Vent{ID: "second", Kind: "valve", From: "sink.waste/1", Along: &nearer})
-	if got := band(t, p, "to_vent", "sink.trap"); got != (sdk.Band{Low: 130, Value: 150, High: 170}) {
+	if got := bench.Band(t, p, "to_vent", "sink.trap"); got != (sdk.Band{Low: 130, Value: 150, High: 170}) {
 		t.Errorf("to_vent with two vents: %v, want the nearer, 150 ± 20", got)
 	}
 }
@@ -177,7 +164,7 @@ func TestGuessedVentLeavesBothDropsPossible(t *testing.T) {
 	p.Traps[1].Weir = &weir
 	p.Branches[sinkWaste1].To = plan.Junction{Kind: "stack", ID: "north", Level: &end}
 	p.Branches[sinkWaste1].Size = sized(&bore)
-	if got := band(t, p, "vent_drop_bores", "sink.trap"); got != (sdk.Band{Low: 0.25, Value: 0.75, High: 0.75}) {
+	if got := bench.Band(t, p, "vent_drop_bores", "sink.trap"); got != (sdk.Band{Low: 0.25, Value: 0.75, High: 0.75}) {
 		t.Errorf("drop with a guessed vent: %v, want 0.25 to 0.75 about 0.75", got)
 	}
 }
@@ -190,13 +177,13 @@ func TestTrapsInSeries(t *testing.T) {
 	p.Branches = append(p.Branches, plan.Pipe{ID: "box.waste", Whole: "box.waste", To: plan.Junction{Kind: "stack", ID: "north"}})
 	count := func(want sdk.Band) {
 		t.Helper()
-		if got := band(t, p, "traps_in_series", "basin.trap"); got != want {
+		if got := bench.Band(t, p, "traps_in_series", "basin.trap"); got != want {
 			t.Errorf("traps in series: %v, want %v", got, want)
 		}
 	}
 	count(sdk.Band{Low: 2, Value: 2, High: 2})
-	wantWords(t, p, "vented_by", "basin.trap", "none")
-	wantWords(t, p, "vented_by", "box.trap", "stack")
+	bench.WantWords(t, p, "vented_by", "basin.trap", "none")
+	bench.WantWords(t, p, "vented_by", "box.trap", "stack")
 	p.Traps[0].Kinds = []string{"none"}
 	count(sdk.Band{Low: 1, Value: 1, High: 1})
 	p.Traps[0].Kinds = []string{"p", "none"}
@@ -205,7 +192,7 @@ func TestTrapsInSeries(t *testing.T) {
 	p.Traps = append(p.Traps, plan.Trap{ID: "running", Kinds: []string{"running"}, Branch: "box.waste"})
 	count(sdk.Band{Low: 3, Value: 3, High: 3})
 	p.Fixtures[2].Trap = ""
-	wantGap(t, p, "traps_in_series", "basin.trap", sdk.NotTold, "box.waste")
+	bench.WantGap(t, p, "traps_in_series", "basin.trap", sdk.NotTold, "box.waste")
 }
 
 // Every word is one of the catalogue's.
@@ -232,5 +219,5 @@ func TestWordsAreInTheCatalogue(t *testing.T) {
 			}
 		}
 	}
-	wantGap(t, p, "vent_reach", "riser", sdk.NotTold, "vents.riser.reach")
+	bench.WantGap(t, p, "vent_reach", "riser", sdk.NotTold, "vents.riser.reach")
 }

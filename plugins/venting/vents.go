@@ -2,42 +2,19 @@ package venting
 
 import (
 	"fmt"
-	"math"
 	"strings"
 	"unicode"
 
+	"fallrule/plugins/interval"
+	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
+	"fallrule/plugins/sizes"
 )
-
-// leastBore is the least inner diameter in mm of every nominal size, EN
-// 12056-2:2000, Table 1 (read in a public quotation of it).
-var leastBore = []struct{ size, bore float64 }{
-	{30, 26}, {40, 34}, {50, 44}, {56, 49}, {60, 56}, {70, 68}, {80, 75}, {90, 79},
-	{100, 96}, {125, 113}, {150, 146}, {200, 184}, {225, 207}, {250, 230}, {300, 290},
-}
-
-// classOf is the greatest nominal size whose least bore a bore has; 0 is
-// below all. An open end stays open.
-func classOf(bore plan.Reading) plan.Reading {
-	class := func(b float64) float64 {
-		if math.IsInf(b, 0) {
-			return b
-		}
-		size := 0.0
-		for _, row := range leastBore {
-			if b >= row.bore {
-				size = row.size
-			}
-		}
-		return size
-	}
-	return plan.Reading{Low: class(bore.Low), Value: class(bore.Value), High: class(bore.High), How: plan.Computed}
-}
 
 // bores are those of a vent and of the pipe it airs.
 func (s *site) bores(v plan.Vent) (vent, pipe plan.Reading, gap *sdk.Gap) {
-	vent, gap = boreOf(v.Size, ventPath(v, "size"), "the bore of vent "+v.ID)
+	vent, gap = sizes.Bore(v.Size, ventPath(v, "size"), "the bore of vent "+v.ID)
 	if gap != nil {
 		return vent, pipe, gap
 	}
@@ -45,12 +22,12 @@ func (s *site) bores(v plan.Vent) (vent, pipe plan.Reading, gap *sdk.Gap) {
 	if path == "" {
 		return vent, pipe, fromGap(v)
 	}
-	pipe, gap = boreOf(size, path, "the bore of the pipe that vent "+v.ID+" airs")
+	pipe, gap = sizes.Bore(size, path, "the bore of the pipe that vent "+v.ID+" airs")
 	return vent, pipe, gap
 }
 
 func fromGap(v plan.Vent) *sdk.Gap {
-	return missing(sdk.NotTold, ventPath(v, "from"), "what pipe vent "+v.ID+" starts from is not told").gap
+	return reply.NotTold(ventPath(v, "from"), "what pipe vent "+v.ID+" starts from is not told")
 }
 
 // sizeAired is the size of the pipe a vent airs and its place in the document,
@@ -68,76 +45,77 @@ func (s *site) sizeAired(v plan.Vent) (*plan.Size, string) {
 	return nil, ""
 }
 
-func ventClassStep(s *site, v plan.Vent) answer {
+func ventClassStep(s *site, v plan.Vent) reply.Answer {
 	vent, pipe, gap := s.bores(v)
 	if gap != nil {
-		return answer{gap: gap}
+		return reply.Answer{Gap: gap}
 	}
-	step := classOf(vent).Minus(classOf(pipe))
-	return number(step, func() sdk.Working {
-		return sdk.Working{Formula: "size class of the vent - size class of the pipe it airs", Source: "EN 12056-2:2000, Table 1",
-			Numbers: fmt.Sprintf("%s less %s: %s - %s = %s", show(vent, "mm"), show(pipe, "mm"), show(classOf(vent), "mm"), show(classOf(pipe), "mm"), show(step, "mm"))}
+	own, aired := s.classes.Class(vent), s.classes.Class(pipe)
+	step := own.Minus(aired)
+	return reply.Number(step, func() sdk.Working {
+		return sdk.Working{Formula: "size class of the vent - size class of the pipe it airs", Source: sizes.Source,
+			Numbers: fmt.Sprintf("%s less %s: %s - %s = %s", reply.Reading(vent, "mm"), reply.Reading(pipe, "mm"), reply.Reading(own, "mm"), reply.Reading(aired, "mm"), reply.Reading(step, "mm"))}
 	})
 }
 
-func ventRatio(s *site, v plan.Vent) answer {
+func ventRatio(s *site, v plan.Vent) reply.Answer {
 	vent, pipe, gap := s.bores(v)
 	if gap != nil {
-		return answer{gap: gap}
+		return reply.Answer{Gap: gap}
 	}
-	ratio, ok := over(atLeast(vent, 0), pipe)
+	ratio, ok := interval.Quotient(interval.AtLeast(vent, 0), pipe)
 	if !ok {
 		_, path := s.sizeAired(v)
-		return missing(sdk.NotMeasured, path, "the bore of the pipe that vent "+v.ID+" airs must be more than nothing")
+		return reply.Answer{Gap: reply.NotRead(path, "the bore of the pipe that vent "+v.ID+" airs must be more than nothing")}
 	}
-	return number(ratio, func() sdk.Working {
+	return reply.Number(ratio, func() sdk.Working {
 		return sdk.Working{Formula: "bore of the vent / bore of the pipe it airs", Source: name,
-			Numbers: fmt.Sprintf("%s / %s = %s", show(vent, "mm"), show(pipe, "mm"), show(ratio, "1"))}
+			Numbers: fmt.Sprintf("%s / %s = %s", reply.Reading(vent, "mm"), reply.Reading(pipe, "mm"), reply.Reading(ratio, "1"))}
 	})
 }
 
 // aboveRoof asks where a vent ends before it asks how high.
-func aboveRoof(_ *site, v plan.Vent) answer {
+func aboveRoof(_ *site, v plan.Vent) reply.Answer {
 	switch {
 	case v.AboveRoof != nil || v.Ends == "roof":
-		return asRead(v.AboveRoof, "mm", ventPath(v, "ends.above_roof"), "the height of vent "+v.ID+" over the roof")
+		return reply.AsRead(v.AboveRoof, "mm", ventPath(v, "ends.above_roof"), "the height of vent "+v.ID+" over the roof")
 	case v.Ends == "" || v.Ends == "unknown":
 		return ventEnd(nil, v)
 	}
-	return without("vent " + v.ID + " does not end over a roof")
+	return reply.Answer{Gap: reply.Outside("vent " + v.ID + " does not end over a roof")}
 }
 
-func ventEnd(_ *site, v plan.Vent) answer {
-	return word("vent_end", v.Ends, ventPath(v, "ends.where"), "where vent "+v.ID+" ends")
+func ventEnd(_ *site, v plan.Vent) reply.Answer {
+	return reply.Word("vent_end", v.Ends, ventPath(v, "ends.where"), "where vent "+v.ID+" ends")
 }
 
-func ventCage(_ *site, v plan.Vent) answer {
+func ventCage(_ *site, v plan.Vent) reply.Answer {
 	if v.Kind == "valve" {
-		return without("valve " + v.ID + " has no terminal")
+		return reply.Answer{Gap: reply.Outside("valve " + v.ID + " has no terminal")}
 	}
-	return word("vent_cage", v.Cage, ventPath(v, "ends.cage"), "whether the terminal of vent "+v.ID+" has a cage")
+	return reply.Word("vent_cage", v.Cage, ventPath(v, "ends.cage"), "whether the terminal of vent "+v.ID+" has a cage")
 }
 
 // ofValve answers for a valve only: an open pipe has nothing of the kind.
-func ofValve(v plan.Vent, f func() answer) answer {
+func ofValve(v plan.Vent, f func() reply.Answer) reply.Answer {
 	if v.Kind == "pipe" {
-		return without("vent " + v.ID + " is an open pipe, not a valve")
+		return reply.Answer{Gap: reply.Outside("vent " + v.ID + " is an open pipe, not a valve")}
 	}
 	return f()
 }
 
-func ventReach(_ *site, v plan.Vent) answer {
-	return ofValve(v, func() answer {
-		return word("vent_reach", v.Reach, ventPath(v, "reach"), "how one gets at valve "+v.ID)
+func ventReach(_ *site, v plan.Vent) reply.Answer {
+	return ofValve(v, func() reply.Answer {
+		return reply.Word("vent_reach", v.Reach, ventPath(v, "reach"), "how one gets at valve "+v.ID)
 	})
 }
 
 // ventStandard knows EN 12380 under any national body's letters.
-func ventStandard(_ *site, v plan.Vent) answer {
-	return ofValve(v, func() answer {
+func ventStandard(_ *site, v plan.Vent) reply.Answer {
+	return ofValve(v, func() reply.Answer {
 		path := ventPath(v, "standard")
 		if v.Standard == "" || v.Standard == "unknown" {
-			return missing(sdk.NotTold, path, "the product standard stamped on valve "+v.ID+" is not told")
+			return reply.Answer{Gap: reply.NotTold(path, "the product standard stamped on valve "+v.ID+" is not told")}
 		}
 		plain := strings.Map(func(r rune) rune {
 			if unicode.IsLetter(r) || unicode.IsDigit(r) {
@@ -146,30 +124,30 @@ func ventStandard(_ *site, v plan.Vent) answer {
 			return -1
 		}, v.Standard)
 		if strings.Contains(plain, "en12380") {
-			return state("stamped "+v.Standard, path, "en_12380")
+			return reply.State("stamped "+v.Standard, path, "en_12380")
 		}
-		return state("stamped "+v.Standard, path, "other")
+		return reply.State("stamped "+v.Standard, path, "other")
 	})
 }
 
-func ventPlace(_ *site, v plan.Vent) answer {
-	return ofValve(v, func() answer {
-		return word("vent_place", v.Place, ventPath(v, "place"), "whether valve "+v.ID+" sits heated, unheated or outside")
+func ventPlace(_ *site, v plan.Vent) reply.Answer {
+	return ofValve(v, func() reply.Answer {
+		return reply.Word("vent_place", v.Place, ventPath(v, "place"), "whether valve "+v.ID+" sits heated, unheated or outside")
 	})
 }
 
-func freeArea(_ *site, v plan.Vent) answer {
-	return ofValve(v, func() answer {
-		return asRead(v.FreeArea, "mm²", ventPath(v, "free_area"), "the free opening that lets air to valve "+v.ID)
+func freeArea(_ *site, v plan.Vent) reply.Answer {
+	return ofValve(v, func() reply.Answer {
+		return reply.AsRead(v.FreeArea, "mm²", ventPath(v, "free_area"), "the free opening that lets air to valve "+v.ID)
 	})
 }
 
-func aboveOpening(_ *site, o plan.TerminalOpening) answer {
-	return asRead(o.Below, "mm", terminalPath(o, "below"), "how far the top edge of "+o.B+" lies below the end of vent "+o.A)
+func aboveOpening(_ *site, o plan.TerminalOpening) reply.Answer {
+	return reply.AsRead(o.Below, "mm", terminalPath(o, "below"), "how far the top edge of "+o.B+" lies below the end of vent "+o.A)
 }
 
-func asideOpening(_ *site, o plan.TerminalOpening) answer {
-	return asRead(o.Aside, "mm", terminalPath(o, "aside"), "the level distance from the end of vent "+o.A+" to "+o.B)
+func asideOpening(_ *site, o plan.TerminalOpening) reply.Answer {
+	return reply.AsRead(o.Aside, "mm", terminalPath(o, "aside"), "the level distance from the end of vent "+o.A+" to "+o.B)
 }
 
 func terminalPath(o plan.TerminalOpening, word string) string {
@@ -178,14 +156,14 @@ func terminalPath(o plan.TerminalOpening, word string) string {
 
 // overSpill is the height of a vent's end over the highest rim of what it
 // serves. Trap boxes and taps have no rim that water could spill over.
-func overSpill(s *site, v plan.Vent) answer {
+func overSpill(s *site, v plan.Vent) reply.Answer {
 	served, gap := s.served(v)
 	if gap != nil {
-		return answer{gap: gap}
+		return reply.Answer{Gap: gap}
 	}
-	end, gap := read(v.EndsAt, ventPath(v, "ends.level"), "the level at which vent "+v.ID+" ends")
+	end, gap := reply.Read(v.EndsAt, ventPath(v, "ends.level"), "the level at which vent "+v.ID+" ends")
 	if gap != nil {
-		return answer{gap: gap}
+		return reply.Answer{Gap: gap}
 	}
 	var highest *plan.Reading
 	for _, id := range served {
@@ -193,22 +171,22 @@ func overSpill(s *site, v plan.Vent) answer {
 		if f.Kind == "trap_box" || f.Kind == "tap" {
 			continue
 		}
-		rim, gap := read(f.Rim, id+".rim", "the level of the rim of fixture "+id)
+		rim, gap := reply.Read(f.Rim, id+".rim", "the level of the rim of fixture "+id)
 		if gap != nil {
-			return answer{gap: gap}
+			return reply.Answer{Gap: gap}
 		}
-		if highest == nil {
-			highest = &rim
+		if highest != nil {
+			rim = interval.Greater(*highest, rim)
 		}
-		highest = &plan.Reading{Low: max(highest.Low, rim.Low), Value: max(highest.Value, rim.Value), High: max(highest.High, rim.High), How: plan.Computed}
+		highest = &rim
 	}
 	if highest == nil {
-		return without("vent " + v.ID + " serves no fixture with a rim")
+		return reply.Answer{Gap: reply.Outside("vent " + v.ID + " serves no fixture with a rim")}
 	}
 	height := end.Minus(*highest)
-	return number(height, func() sdk.Working {
+	return reply.Number(height, func() sdk.Working {
 		return sdk.Working{Formula: "level of the vent's end - highest rim it serves", Source: name,
-			Numbers: fmt.Sprintf("%s - %s = %s", show(end, "mm"), show(*highest, "mm"), show(height, "mm"))}
+			Numbers: fmt.Sprintf("%s - %s = %s", reply.Reading(end, "mm"), reply.Reading(*highest, "mm"), reply.Reading(height, "mm"))}
 	})
 }
 

@@ -3,7 +3,7 @@ package course
 import (
 	"slices"
 
-	"fallrule/plugins/geometry/reply"
+	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk/plan"
 )
 
@@ -14,20 +14,20 @@ var ways = []string{"falls", "level", "rises"}
 // of its fall, and where that leaves more than one way from what a spirit
 // level showed on the legs. What is still possible is all told. An upright
 // pipe falls.
-func (r Run) Runs() (reply.Figure, *reply.Missing) {
+func (r Run) Runs() reply.Answer {
 	const formula = "sign of the fall; a bubble settles what the band leaves open"
 	if len(r.Legs) > 0 && !slices.ContainsFunc(r.Legs, func(l plan.Leg) bool { return !l.Steep }) {
-		return reply.Words([]string{"falls"}, formula, "it stands at 45° or steeper all its way", source), nil
+		return reply.Words([]string{"falls"}, reply.By(formula, "it stands at 45° or steeper all its way", source))
 	}
 	seen, told := r.byBubbles()
-	fall, missing := r.Fall()
-	if missing != nil {
+	fall := r.Fall()
+	if fall.Gap != nil {
 		if told {
-			return reply.Words(seen, formula, "spirit level on every leg", source), nil
+			return reply.Words(seen, reply.By(formula, "spirit level on every leg", source))
 		}
-		return reply.Figure{}, missing
+		return fall
 	}
-	states := signs(plan.Reading{Low: fall.Band.Low, Value: fall.Band.Value, High: fall.Band.High})
+	states := signs(fall.Reading())
 	numbers := "fall " + reply.Range(*fall.Band, "mm/m")
 	if len(r.Legs) > 0 {
 		settled := shared(states, seen)
@@ -39,7 +39,7 @@ func (r Run) Runs() (reply.Figure, *reply.Missing) {
 		}
 		states = settled
 	}
-	return reply.Words(states, formula, numbers, source), nil
+	return reply.Words(states, reply.By(formula, numbers, source))
 }
 
 // byBubbles is what the legs allow one by one, by bubble or else by their own

@@ -6,7 +6,6 @@ import (
 
 	"pgregory.net/rapid"
 
-	"fallrule/plugins/geometry/reply"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
 )
@@ -81,9 +80,9 @@ func (l legs) fallAt(at func(i int, d drawn) float64) float64 {
 func TestFallBandIsTheHull(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l := drawLegs(t)
-		f, m := l.run(0).Fall()
-		if m != nil {
-			t.Fatalf("gap %+v", m)
+		f := l.run(0).Fall()
+		if f.Gap != nil {
+			t.Fatalf("gap %+v", f.Gap)
 		}
 		truth := l.fallAt(func(_ int, d drawn) float64 { return d.pick(t) })
 		if truth < f.Band.Low-1e-9 || truth > f.Band.High+1e-9 {
@@ -118,9 +117,9 @@ func TestWiderReadingsNeverNarrowABand(t *testing.T) {
 			narrow.Start, narrow.End, wide.Start, wide.End = &start, &end, &start, &end2
 		}
 		for name, pair := range map[string][2]*sdk.Band{
-			"fall":   {bandOf(narrow.Fall()), bandOf(wide.Fall())},
-			"drop":   {bandOf(narrow.Drop()), bandOf(wide.Drop())},
-			"length": {bandOf(narrow.Length()), bandOf(wide.Length())},
+			"fall":   {narrow.Fall().Band, wide.Fall().Band},
+			"drop":   {narrow.Drop().Band, wide.Drop().Band},
+			"length": {narrow.Length().Band, wide.Length().Band},
 		} {
 			a, b := pair[0], pair[1]
 			if a == nil || b == nil {
@@ -138,9 +137,9 @@ func TestWiderReadingsNeverNarrowABand(t *testing.T) {
 func TestFallOfALengthAlongThePipe(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		length, drop := draw(t, 500, 4000, 30), draw(t, -50, 300, 10)
-		f, m := Run{Legs: []plan.Leg{{Length: length.reading(), Drop: drop.reading()}}}.Fall()
-		if m != nil {
-			t.Fatalf("gap %+v", m)
+		f := Run{Legs: []plan.Leg{{Length: length.reading(), Drop: drop.reading()}}}.Fall()
+		if f.Gap != nil {
+			t.Fatalf("gap %+v", f.Gap)
 		}
 		low, high := math.Inf(1), math.Inf(-1)
 		for _, l := range []float64{length.low, length.high} {
@@ -158,26 +157,19 @@ func TestFallOfALengthAlongThePipe(t *testing.T) {
 func TestOpenEnds(t *testing.T) {
 	endless := plan.Reading{Low: 400, Value: 400, High: math.Inf(1)}
 	drop := plan.PlusMinus(8, 4, plan.Taped)
-	f, m := Run{Path: "p", Legs: []plan.Leg{{Along: &endless, Drop: &drop}}}.Fall()
-	if m != nil || !f.Band.Valid() || f.Band.High != 30 || f.Band.Low < 0 || f.Band.Low > 1e-4 {
-		t.Errorf("fall %+v, gap %+v", f.Band, m)
+	f := Run{Path: "p", Legs: []plan.Leg{{Along: &endless, Drop: &drop}}}.Fall()
+	if f.Gap != nil || !f.Band.Valid() || f.Band.High != 30 || f.Band.Low < 0 || f.Band.Low > 1e-4 {
+		t.Errorf("fall %+v, gap %+v", f.Band, f.Gap)
 	}
-	l, m := Run{Path: "p", Legs: []plan.Leg{{Along: &endless}}}.Length()
-	if m != nil || l.Band.Low != 400 || !math.IsInf(l.Band.High, 1) {
-		t.Errorf("length %+v, gap %+v", l.Band, m)
+	l := Run{Path: "p", Legs: []plan.Leg{{Along: &endless}}}.Length()
+	if l.Gap != nil || l.Band.Low != 400 || !math.IsInf(l.Band.High, 1) {
+		t.Errorf("length %+v, gap %+v", l.Band, l.Gap)
 	}
 	upright := plan.Exactly(220)
-	l, m = Run{Path: "p", Legs: []plan.Leg{{Drop: &upright, Steep: true}}}.Length()
-	if m != nil || l.Band.Value != 220 {
-		t.Errorf("length of an upright piece %+v, gap %+v", l.Band, m)
+	l = Run{Path: "p", Legs: []plan.Leg{{Drop: &upright, Steep: true}}}.Length()
+	if l.Gap != nil || l.Band.Value != 220 {
+		t.Errorf("length of an upright piece %+v, gap %+v", l.Band, l.Gap)
 	}
-}
-
-func bandOf(f reply.Figure, m *reply.Missing) *sdk.Band {
-	if m != nil {
-		return nil
-	}
-	return f.Band
 }
 
 // Levels that say 50 mm beside a leg that says 20 ± 5 mm: no band at all.
@@ -185,15 +177,13 @@ func TestContradictingReadingsGiveNoBand(t *testing.T) {
 	start, end := plan.Exactly(50), plan.Exactly(0)
 	along, drop := plan.Exactly(1000), plan.PlusMinus(20, 5, plan.Taped)
 	r := Run{Path: "p", Legs: []plan.Leg{{Along: &along, Drop: &drop}}, Start: &start, End: &end}
-	for name, m := range map[string]*reply.Missing{"drop": missing(r.Drop()), "fall": missing(r.Fall()), "runs": missing(r.Runs())} {
+	for name, m := range map[string]*sdk.Gap{"drop": r.Drop().Gap, "fall": r.Fall().Gap, "runs": r.Runs().Gap} {
 		if m == nil || m.Needs != "p.to.level" {
 			t.Errorf("%s: gap %+v", name, m)
 		}
 	}
 	drop = plan.Exactly(49.6) // the same, rounded to the millimetre
-	if f, m := r.Fall(); m != nil || !f.Band.Valid() {
-		t.Errorf("fall %+v, gap %+v", f.Band, m)
+	if f := r.Fall(); f.Gap != nil || !f.Band.Valid() {
+		t.Errorf("fall %+v, gap %+v", f.Band, f.Gap)
 	}
 }
-
-func missing(_ reply.Figure, m *reply.Missing) *reply.Missing { return m }

@@ -6,7 +6,8 @@ import (
 	"math"
 	"slices"
 
-	"fallrule/plugins/geometry/reply"
+	"fallrule/plugins/interval"
+	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
 )
@@ -19,38 +20,40 @@ type piece struct{ fixed, rate, along plan.Reading }
 // taken whole; legs of 45° and more are drops and left out. When the levels of
 // both ends are told, the errors of the levels between them cancel, and what
 // the levels allow narrows what the legs' own drops allow.
-func (r Run) Fall() (reply.Figure, *reply.Missing) {
+func (r Run) Fall() reply.Answer {
 	if len(r.Legs) == 0 {
 		if r.Start != nil && r.End != nil {
-			return reply.Figure{}, r.noLength()
+			return reply.Answer{Gap: r.noLength()}
 		}
-		return reply.Figure{}, r.noDrop()
+		return reply.Answer{Gap: r.noDrop()}
 	}
 	if !slices.ContainsFunc(r.Legs, func(l plan.Leg) bool { return !l.Steep }) {
-		return reply.Figure{}, reply.Outside(r.Path+".runs", r.Path+" stands at 45° or steeper all its way: it is a drop and has no fall.")
+		return reply.Answer{Gap: reply.Outside("pipe " + r.Path + " stands at 45° or steeper all its way: it is a drop and has no fall")}
 	}
 	legs, missing := r.byLegs()
 	levels, along, known := r.byLevels()
 	switch {
 	case missing != nil && !known:
-		return reply.Figure{}, missing
+		return reply.Answer{Gap: missing}
 	case missing != nil:
 		legs = levels
 	case known:
 		var ok bool
 		if legs, ok = both(levels, legs, 1000*rounding/along.Value); !ok {
-			return reply.Figure{}, r.contradicts()
+			return reply.Answer{Gap: r.contradicts()}
 		}
 	}
-	numbers := reply.Reading(legs, "mm/m")
-	if drop, ok := r.nearLevelDrop(); ok && along.Value > 0 {
-		numbers = fmt.Sprintf("%s / %s = %s", reply.Value(drop, "mm"), reply.Value(along.Value, "mm"), numbers)
-	}
-	return reply.Number(*sdk.BandOf(legs), "fall = drop / level distance, over the near-level legs", numbers, source), nil
+	return reply.Number(legs, func() sdk.Working {
+		numbers := reply.Reading(legs, "mm/m")
+		if drop, ok := r.nearLevelDrop(); ok && along.Value > 0 {
+			numbers = fmt.Sprintf("%s / %s = %s", reply.Value(drop, "mm"), reply.Value(along.Value, "mm"), numbers)
+		}
+		return sdk.Working{Formula: "fall = drop / level distance, over the near-level legs", Numbers: numbers, Source: source}
+	})
 }
 
 // byLegs is the fall from the legs' own figures, mm/m.
-func (r Run) byLegs() (plan.Reading, *reply.Missing) {
+func (r Run) byLegs() (plan.Reading, *sdk.Gap) {
 	pieces, bare := []piece{}, []plan.Reading{}
 	for _, leg := range r.Legs {
 		if leg.Steep {
@@ -96,7 +99,7 @@ func pieceOf(leg plan.Leg) (piece, bool) {
 	case leg.Fall != nil && leg.Along != nil:
 		return piece{rate: *leg.Fall, along: *leg.Along}, true
 	case leg.Fall != nil && leg.Length != nil:
-		return piece{rate: *leg.Fall, along: product(cosine(*leg.Fall), *leg.Length)}, true
+		return piece{rate: *leg.Fall, along: interval.Product(cosine(*leg.Fall), *leg.Length)}, true
 	case leg.Drop != nil && leg.Along != nil:
 		return piece{fixed: *leg.Drop, along: *leg.Along}, true
 	}
@@ -124,7 +127,7 @@ func quotient(drop, length plan.Reading) plan.Reading {
 // cosine is the level distance per length along the pipe of a fall in mm/m.
 func cosine(fall plan.Reading) plan.Reading {
 	f := func(v float64) float64 { return 1000 / math.Hypot(1000, v) }
-	d := Distance(fall)
+	d := interval.Magnitude(fall)
 	return plan.Reading{Low: f(d.High), Value: f(d.Value), High: f(d.Low), How: plan.Computed}
 }
 
@@ -154,7 +157,7 @@ func least(pieces []piece) float64 {
 			if i < long {
 				a = min(p.along.High, endless)
 			}
-			drop += 1000*p.fixed.Low + times(p.rate.Low, a)
+			drop += 1000*p.fixed.Low + interval.Times(p.rate.Low, a)
 			along += a
 		}
 		switch {
