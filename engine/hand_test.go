@@ -17,10 +17,10 @@ type handFigure struct {
 var handFigures = []handFigure{
 	{"bath.waste/1", "steep_drop", 119, 125, 131, 1},
 	{"bath.waste/1", "length", 895, 900, 905, 1},
-	{"bath.trap", "to_stack", 2299.2, 2325.2, 2351.3, 0.1},
+	{"bath.trap", "to_stack", 2300.0, 2325.2, 2351.3, 0.1},
 	{"bath.waste/1", "fall", 12.162, 15, 17.89, 0.001},
 	{"bath.waste/2", "fall", 12.162, 15, 17.89, 0.001},
-	{"bath.waste/2", "length", 1394.2, 1425.2, 1456.3, 0.1},
+	{"bath.waste/2", "length", 1395.0, 1425.2, 1456.3, 0.1},
 	{"bath.waste/2", "bore", 49, 51, 53, 1},
 	{"bath.waste/2", "size_step", 0, 0, 0, 1},
 	{"bath.waste/2", "fixtures", 2, 2, 2, 1},

@@ -2,6 +2,7 @@ package layout
 
 import (
 	"math"
+	"slices"
 
 	"fallrule/engine/document"
 	"fallrule/engine/finding"
@@ -14,6 +15,7 @@ type course struct {
 	legs   []plan.Leg
 	levels []*plan.Reading // of the corners, when points tell them
 	whole  bool            // told in whole figures: nobody knows where along it its bends are
+	told   *plan.Reading   // its whole length, when told beside its runs or points
 }
 
 // course reads a pipe's way as its runs, its points or its whole figures tell
@@ -32,18 +34,21 @@ func (r *reader) course(id string, n *document.Node, state plan.State) course {
 	switch {
 	case points != nil && points.Kind == document.List && len(points.Items) > 0:
 		c.legs, c.levels = r.points(points, n, state)
-		r.agree(c.legs, n, state, "points")
+		c.told = r.agree(c.legs, n, state, "points")
 		if runs != nil && runs.Kind == document.List {
 			r.runsAgree(c.legs, r.runs(runs, n, state), runs.At)
 		}
 	case runs != nil && runs.Kind == document.List && len(runs.Items) > 0:
 		c.legs = r.runs(runs, n, state)
-		r.agree(c.legs, n, state, "runs")
+		c.told = r.agree(c.legs, n, state, "runs")
 	default:
 		c.legs, c.whole = r.whole(n, state), true
 	}
 	if today != nil {
 		c.legs = r.rebuilt(c.legs, today)
+		if length := r.length(today.Get("length"), plan.Laid); length != nil && len(c.legs) > 1 {
+			c.told = length
+		}
 	}
 	return c
 }
@@ -102,8 +107,9 @@ func withUpright(leg plan.Leg) (upright, level plan.Leg, split bool) {
 	return upright, level, true
 }
 
-// agree holds whole figures, told beside runs or points, against their sums.
-func (r *reader) agree(legs []plan.Leg, n *document.Node, state plan.State, by string) {
+// agree holds whole figures, told beside runs or points, against their sums,
+// and gives the whole length when it is told.
+func (r *reader) agree(legs []plan.Leg, n *document.Node, state plan.State, by string) *plan.Reading {
 	r.agreeOn(r.length(n.Get("length"), state), sum(legs, lengthOf), n.Get("length"), "length", by, "mm")
 	r.agreeOn(r.level(n.Get("drop"), state), sum(legs, dropOf), n.Get("drop"), "drop", by, "mm")
 	if level := nearLevel(legs); len(level) > 0 {
@@ -114,9 +120,15 @@ func (r *reader) agree(legs []plan.Leg, n *document.Node, state plan.State, by s
 			r.agreeOn(told, fallOf(over), n.Get("fall"), "fall", by, "mm/m")
 		}
 	}
-	if told := r.length(n.Get("length"), state); told != nil {
-		narrow(legs, *told)
+	whole := r.length(n.Get("length"), state)
+	if whole != nil {
+		narrow(legs, *whole)
 	}
+	r.agreeOnBends(legs, n, by)
+	return whole
+}
+
+func (r *reader) agreeOnBends(legs []plan.Leg, n *document.Node, by string) {
 	all, made := r.bends(n.Get("bends")), turnOf(legs)
 	if n.Get("bends") == nil || made == nil {
 		return
@@ -145,24 +157,47 @@ func (r *reader) runsAgree(byPoints, byRuns []plan.Leg, at finding.Position) {
 	}
 }
 
-// narrow takes a whole length that is told more exactly than its pieces: the
-// error of one tape reading, shared out by length.
+// narrow takes a whole length that is told more exactly than its pieces: each
+// leg is as long as the whole leaves when the others are as short or as long
+// as they may be, and no longer or shorter than it was read.
 func narrow(legs []plan.Leg, told plan.Reading) {
 	total := sum(legs, lengthOf)
 	if total == nil || total.Value <= 0 || apart(total, &told) || told.High-told.Low >= total.High-total.Low {
 		return
 	}
-	for i := range legs {
-		part := legs[i].Length.Value / total.Value
-		around := func(v plan.Reading) *plan.Reading {
-			low, high := v.Value+(told.Low-total.Value)*part, v.Value+(told.High-total.Value)*part
-			return &plan.Reading{Low: math.Max(0, math.Min(low, v.Value)), Value: v.Value, High: math.Max(high, v.Value), How: v.How}
+	read := slices.Clone(legs)
+	for i, leg := range read {
+		others := plan.Exactly(0)
+		for j, other := range read {
+			if j != i {
+				others = others.Plus(*other.Length)
+			}
 		}
-		legs[i].Length = around(*legs[i].Length)
-		if legs[i].Along != nil && !legs[i].Steep {
-			legs[i].Along = around(*legs[i].Along)
+		legs[i].Length = cutBy(*leg.Length, told.Minus(others))
+		if leg.Along != nil && leg.Drop != nil && !leg.Steep {
+			legs[i].Along = cutBy(*leg.Along, besideDrop(*legs[i].Length, *leg.Drop))
 		}
 	}
+}
+
+// cutBy cuts a band by another; a band that the other leaves nothing of stays.
+func cutBy(own, other plan.Reading) *plan.Reading {
+	low, high := math.Max(own.Low, other.Low), math.Min(own.High, other.High)
+	if low > high {
+		return &own
+	}
+	return &plan.Reading{Low: low, Value: math.Min(math.Max(own.Value, low), high), High: high, How: own.How}
+}
+
+// besideDrop is the level distance of a straight piece of a length that drops
+// by so much.
+func besideDrop(length, drop plan.Reading) plan.Reading {
+	least, most := math.Min(math.Abs(drop.Low), math.Abs(drop.High)), math.Max(math.Abs(drop.Low), math.Abs(drop.High))
+	if drop.Low <= 0 && drop.High >= 0 {
+		least = 0
+	}
+	side := func(l, d float64) float64 { return math.Sqrt(math.Max(0, l*l-d*d)) }
+	return plan.Reading{Low: side(length.Low, most), Value: side(length.Value, drop.Value), High: side(length.High, least), How: plan.Computed}
 }
 
 // rebuilt puts today's whole figures over the planned legs.

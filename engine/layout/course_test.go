@@ -44,17 +44,17 @@ func TestPointsGiveLegsWhoseBandsAddUpToTheRun(t *testing.T) {
 			t.Errorf("corner %d: %+v", i, leg.Bends)
 		}
 	}
-	if p.Legs[3].Bends != nil {
-		t.Errorf("the last leg ends in a junction, not a bend: %+v", p.Legs[3].Bends)
+	if last := p.Legs[3].Bends; last == nil || len(last) != 0 {
+		t.Errorf("the last leg ends in a junction, which is no bend, and that is told: %+v", last)
 	}
 }
 
-// A length told to 9 mm is one tape reading: it narrows what the points give
-// (2117.38 mm by hand: 200.02 + 117 + 1100.22 + 700.14).
+// A length told to 9 mm is one tape reading of the whole, whatever the points
+// give (2117.38 mm by hand: 200.02 + 117 + 1100.22 + 700.14).
 func TestToldLengthNarrowsThePoints(t *testing.T) {
 	p := one(t, corners+", length: 2.12 m ± 9 mm, bend: 2 x 45°", "")
-	total := sum(p.Legs, lengthOf)
-	is(t, "length", total, 2111, 2117.38, 2129)
+	is(t, "told length", p.Told, 2111, 2120, 2129)
+	is(t, "sum of the legs", sum(p.Legs, lengthOf), 2081.25, 2117.38, 2153.68)
 	if b := p.Legs[0].Bends; len(b) != 2 || b[0].Angle.Value != 45 || b[0].Made != "2 x 45°" {
 		t.Errorf("a corner made of two: %+v", b)
 	}

@@ -75,6 +75,12 @@ func (r *reader) cut(p *pipe) {
 // start to the pipe's end, as far as they are known.
 func stretch(p *pipe, cuts []cutting, i int) (told, beyond *plan.Reading) {
 	from, total := plan.Exactly(0), sum(p.Legs, lengthOf)
+	switch {
+	case total == nil:
+		total = p.Told
+	case p.Told != nil:
+		total = cutBy(*total, *p.Told)
+	}
 	if i > 0 {
 		if cuts[i-1].distance == nil {
 			return nil, nil

@@ -53,6 +53,7 @@ func (r *reader) newPipe(id string, n *document.Node, at finding.Position, state
 	clips, clipsState := r.built(id, n, "clips", state)
 	p.Clips = r.length(clips, clipsState)
 	c := r.course(id, n, state)
+	p.Told = c.told
 	p.Legs, p.whole = c.legs, c.whole
 	start, startState := r.built(id, n, "start", state)
 	p.Level = r.level(start, startState)

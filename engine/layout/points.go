@@ -30,6 +30,7 @@ func (r *reader) points(list, whole *document.Node, state plan.State) (legs []pl
 		legs[i].Bends = corner(turn(corners[i], corners[i+1], corners[i+2]), made)
 		legs[i].Bubble = bubble(whole)
 	}
+	legs[len(legs)-1].Bends = []plan.Bend{} // it ends in the junction
 	for _, c := range corners {
 		levels = append(levels, c[2])
 	}

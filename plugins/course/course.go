@@ -21,11 +21,12 @@ type Run struct {
 	Legs  []plan.Leg    // start to end
 	Start *plan.Reading // invert where it begins, nil when not told
 	End   *plan.Reading // invert where it ends, nil when not told
+	Told  *plan.Reading // its whole length where one reading tells it, narrower than the legs' sum
 }
 
 // Of is the run of a branch or drain.
 func Of(p plan.Pipe, path string) Run {
-	return Run{Path: path, Legs: p.Legs, Start: p.Level, End: p.To.Level}
+	return Run{Path: path, Legs: p.Legs, Start: p.Level, End: p.To.Level, Told: p.Told}
 }
 
 func (r Run) noLength() *sdk.Gap {
@@ -48,6 +49,23 @@ func (r Run) contradicts() *sdk.Gap {
 // and drop make of them. A near-level leg of which only the level distance is
 // told may be up to half as long again as that, since it stands less than 45°.
 func (r Run) Length() reply.Answer {
+	legs := r.legLengths()
+	if r.Told == nil {
+		return legs
+	}
+	told := *r.Told
+	if legs.Gap == nil {
+		if agreed, ok := both(told, plan.Reading{Low: legs.Band.Low, Value: legs.Band.Value, High: legs.Band.High}, rounding); ok {
+			told = agreed
+		}
+	}
+	return reply.Number(told, func() sdk.Working {
+		return sdk.Working{Formula: "length = between the junctions, by their distances along the pipe", Numbers: reply.Reading(told, "mm"), Source: source}
+	})
+}
+
+// legLengths adds the lengths of the legs.
+func (r Run) legLengths() reply.Answer {
 	if len(r.Legs) == 0 {
 		return reply.Answer{Gap: r.noLength()}
 	}

@@ -27,6 +27,19 @@ func (ix *index) classOf(path string, s *plan.Size) (plan.Reading, *sdk.Gap) {
 	return ix.classes.Class(bore), gap
 }
 
+// nominal is the class for comparing sizes along the flow: of what is stamped
+// the class of its bore as sold, without the band that wear or another maker
+// gives it, since new and old pipe of one nominal size are one size.
+func (ix *index) nominal(path string, s *plan.Size) (plan.Reading, *sdk.Gap) {
+	if s != nil && s.Stamp != "" && s.Bore != nil {
+		sold := *s
+		bore := plan.Exactly(s.Bore.Value)
+		sold.Bore = &bore
+		s = &sold
+	}
+	return ix.classOf(path, s)
+}
+
 // sized is a thing with a size that flows into a pipe or stack.
 type sized struct {
 	path string
@@ -38,13 +51,13 @@ func (ix *index) step(path string, own *plan.Size, before []sized, none, formula
 	if len(before) == 0 {
 		return reply.Count(0, reply.By(formula, none+": no change of size", sizes.Source))
 	}
-	class, gap := ix.classOf(path, own)
+	class, gap := ix.nominal(path, own)
 	if gap != nil {
 		return reply.Answer{Gap: gap}
 	}
 	var greatest plan.Reading
 	for i, s := range before {
-		c, gap := ix.classOf(s.path, s.size)
+		c, gap := ix.nominal(s.path, s.size)
 		if gap != nil {
 			return reply.Answer{Gap: gap}
 		}

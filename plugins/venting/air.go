@@ -152,7 +152,38 @@ func distinct(words []string) []string {
 // lengths sums whole segments.
 func (s *site) lengths(pipes []*plan.Pipe) (plan.Reading, *sdk.Gap) {
 	sum := plan.Exactly(0)
-	for _, p := range pipes {
+	for _, stretch := range stretches(pipes) {
+		l, gap := s.stretchLength(stretch)
+		if gap != nil {
+			return sum, gap
+		}
+		sum = sum.Plus(l)
+	}
+	return sum, nil
+}
+
+// stretches groups neighbours that are pieces of one pipe.
+func stretches(pipes []*plan.Pipe) [][]*plan.Pipe {
+	var out [][]*plan.Pipe
+	for i, p := range pipes {
+		if i > 0 && p.Whole == pipes[i-1].Whole {
+			out[len(out)-1] = append(out[len(out)-1], p)
+			continue
+		}
+		out = append(out, []*plan.Pipe{p})
+	}
+	return out
+}
+
+// stretchLength takes pieces up to their pipe's end as the one length they are:
+// where the pipe is cut is one reading, and counts once.
+func (s *site) stretchLength(pieces []*plan.Pipe) (plan.Reading, *sdk.Gap) {
+	last := pieces[len(pieces)-1]
+	if first := pieces[0]; first.Beyond != nil && !strings.HasPrefix(last.To.ID, last.Whole+"/") {
+		return *first.Beyond, nil
+	}
+	sum := plan.Exactly(0)
+	for _, p := range pieces {
 		l, gap := s.lengthOf(p)
 		if gap != nil {
 			return sum, gap
@@ -190,9 +221,13 @@ func toStack(s *site, t plan.Trap) reply.Answer {
 // parts writes the lengths that are added.
 func (s *site) parts(pipes []*plan.Pipe) []string {
 	var parts []string
-	for _, p := range pipes {
-		l, _ := s.lengthOf(p)
-		parts = append(parts, p.ID+" "+reply.Reading(l, "mm"))
+	for _, stretch := range stretches(pipes) {
+		l, _ := s.stretchLength(stretch)
+		name := stretch[0].ID
+		if len(stretch) > 1 {
+			name += " to its end"
+		}
+		parts = append(parts, name+" "+reply.Reading(l, "mm"))
 	}
 	return parts
 }

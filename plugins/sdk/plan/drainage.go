@@ -62,14 +62,14 @@ type Pipe struct {
 	Serves   []string `json:"serves,omitempty"`   // ids of all fixtures upstream, removed ones left out
 	Fixture  string   `json:"fixture"`            // kind of what it serves when that is one kind, "mixed", or "unknown"
 	To       Junction `json:"to"`
-	Clips    *Reading `json:"clips,omitempty"`  // greatest distance between supports
+	Clips    *Reading `json:"clips,omitempty"` // greatest distance between supports
 	// Of a piece of a cut pipe: its length as the junctions' distances tell it,
 	// and the length from its start to the end of the whole pipe. Both are
 	// narrower than the sums of legs that share one reading.
 	Told   *Reading `json:"told,omitempty"`
 	Beyond *Reading `json:"beyond,omitempty"`
-	Level    *Reading `json:"level,omitempty"`  // invert at its start
-	Vented   []string `json:"vented,omitempty"` // ids of vents and valves connected along it
+	Level  *Reading `json:"level,omitempty"`  // invert at its start
+	Vented []string `json:"vented,omitempty"` // ids of vents and valves connected along it
 }
 
 // Leg is a straight piece and the bend at its END. Steep (45° or more from
