@@ -49,7 +49,7 @@ func (k knowledge) answer(name, subject string) finding.Measured {
 	said, found := k.lay.Answer(question, subject)
 	switch {
 	case !found || said == "unknown":
-		return finding.Measured{Because: finding.NotAsked, Needs: needs, Text: "not answered: " + q.Says}
+		return finding.Measured{Because: finding.NotAsked, Needs: needs, Text: q.Says + " Answer " + strings.Join(q.Words, " or ")}
 	case !slices.Contains(q.Words, said):
 		return finding.Measured{Because: finding.NotAsked, Needs: needs, Text: "answered " + said + ", and the words are " + strings.Join(q.Words, ", ")}
 	}

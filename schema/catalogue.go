@@ -6,6 +6,7 @@ package schema
 import (
 	_ "embed"
 	"fmt"
+	"strings"
 	"sync"
 
 	"go.yaml.in/yaml/v4"
@@ -29,6 +30,15 @@ type Quantity struct {
 	High  float64  `yaml:"high"`
 	Words []string `yaml:"words"`
 	Says  string   `yaml:"says"`
+	Title string   `yaml:"label"` // as people say it, when the name does not read well
+}
+
+// Label is the quantity's name as people say it.
+func (q Quantity) Label() string {
+	if q.Title != "" {
+		return q.Title
+	}
+	return strings.ReplaceAll(q.Name, "_", " ")
 }
 
 // IsState tells whether the quantity is a word and not a number.

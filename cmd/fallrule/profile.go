@@ -116,7 +116,7 @@ func holdsFor(facts map[string][]string) string {
 	if len(parts) == 0 {
 		return ""
 	}
-	return " for " + judge.Label(strings.Join(parts, ", "))
+	return " for " + judge.Plain(strings.Join(parts, ", "))
 }
 
 func clauseOf(l profile.Limit) string {

@@ -13,7 +13,6 @@ import (
 	"go.yaml.in/yaml/v4"
 
 	"fallrule/engine/finding"
-	"fallrule/engine/judge"
 	"fallrule/engine/quantity"
 	"fallrule/schema"
 )
@@ -85,6 +84,9 @@ func add(at map[string]*Reading, path string, table map[string]how, f finding.Fi
 	r := at[path]
 	if r == nil {
 		h := lookup(table, path)
+		if question := questionOf(f, path); question != "" {
+			h.How = question
+		}
 		r = &Reading{Path: path, With: h.With, How: h.How, Exact: h.Exact}
 		at[path] = r
 	}
@@ -96,6 +98,19 @@ func add(at map[string]*Reading, path string, table map[string]how, f finding.Fi
 		r.For = append(r.For, id)
 	}
 	return r
+}
+
+// questionOf is the question a profile declares, with the words that answer it.
+func questionOf(f finding.Finding, path string) string {
+	if !strings.HasPrefix(path, "answers.") {
+		return ""
+	}
+	for _, m := range f.Measured {
+		if m.Needs == path {
+			return strings.TrimSuffix(m.Text, ".")
+		}
+	}
+	return ""
 }
 
 // settle notes that a reading was too rough, and how exact the next must be.
@@ -158,7 +173,7 @@ func again(f finding.Finding, cat schema.Catalogue) map[string]string {
 	}
 	for _, s := range f.Settles {
 		within := quantity.Format(s.Within, cat.ByName[s.Quantity].Unit, quantity.Metric)
-		exact := "± " + within + " of " + judge.Label(s.Quantity) + ", or better"
+		exact := "± " + within + " of " + cat.ByName[s.Quantity].Label() + ", or better"
 		if strings.HasPrefix(within, "0 ") {
 			exact = "it lies on the limit itself: build it clear of it"
 		}

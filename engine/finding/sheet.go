@@ -73,7 +73,8 @@ func (f Finding) Accuses() bool {
 // Waits tells whether a finding is unsettled only because its time has not
 // come: a test before the work is laid, for one.
 func (f Finding) Waits(stage string) bool {
-	return f.Verdict == CannotTell && f.Because == NotYet && before(stage, f.Rule.When)
+	later := f.Because == NotYet || f.Rule.Topic == "test"
+	return f.Verdict == CannotTell && later && before(stage, f.Rule.When)
 }
 
 // before tells whether the work's stage is earlier than the point at which a

@@ -99,31 +99,54 @@ func margin(a axis, intervals []finding.Interval) *float64 {
 }
 
 // ways lists, for a requirement that is not met, each quantity whose change
-// alone would meet it, and what it would have to be.
+// alone would meet it, and what it would have to be. Rows that hang on a
+// quantity nobody knows promise nothing and are left out.
 func ways(axes []axis, rows []finding.Row) []finding.Way {
 	var out []finding.Way
 	for i, a := range axes {
+		fit := surely(i, axes, rows)
 		if a.quantity.IsState() {
-			if words := wordsAllowed(i, axes, rows); len(words) > 0 {
+			if words := wordsFor(a, fit, rows); len(words) > 0 {
 				out = append(out, finding.Way{Quantity: a.quantity.Name, Words: words})
 			}
 			continue
 		}
-		if intervals, _ := allowed(i, axes, rows); len(intervals) > 0 {
+		if intervals := intervalsOf(a, fit, rows); len(intervals) > 0 {
 			out = append(out, finding.Way{Quantity: a.quantity.Name, Allowed: intervals})
 		}
 	}
 	return out
 }
 
-func wordsAllowed(i int, axes []axis, rows []finding.Row) []string {
-	fit, whole := othersAt(i, axes, rows)
-	if !whole {
-		return nil
+// surely gives the rows that the other quantities fulfil at their values, or
+// ask nothing of.
+func surely(i int, axes []axis, rows []finding.Row) mask {
+	fit := mask(1)<<len(rows) - 1
+	for j, o := range axes {
+		if j == i {
+			continue
+		}
+		for k, row := range rows {
+			_, bounded := row.Need[o.quantity.Name]
+			if bounded && !o.known {
+				fit &^= 1 << k
+			}
+		}
+		switch {
+		case !o.known:
+		case o.quantity.IsState():
+			fit &= wordMask(o.quantity.Name, o.word, rows)
+		default:
+			fit &= numberMask(o.quantity.Name, o.value, rows)
+		}
 	}
+	return fit
+}
+
+func wordsFor(a axis, fit mask, rows []finding.Row) []string {
 	var out []string
-	for _, w := range axes[i].quantity.Words {
-		if wordMask(axes[i].quantity.Name, w, rows)&fit != 0 {
+	for _, w := range a.quantity.Words {
+		if wordMask(a.quantity.Name, w, rows)&fit != 0 {
 			out = append(out, w)
 		}
 	}

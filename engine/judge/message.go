@@ -16,7 +16,10 @@ func message(f finding.Finding, axes []axis, cat schema.Catalogue) string {
 	case finding.Meets:
 		return w.read(f, axes) + "; " + w.asked(f)
 	case finding.Breaks:
-		return w.read(f, axes) + "; " + w.asked(f) + w.mend(f)
+		if len(f.Limit) > 1 {
+			return w.read(f, axes) + "; " + w.mend(f)
+		}
+		return w.read(f, axes) + "; " + w.asked(f)
 	case finding.TooClose:
 		return w.read(f, axes) + "; " + w.asked(f) + ", and that lies within what the reading may be" + w.precision(f)
 	}
@@ -28,8 +31,20 @@ func message(f finding.Finding, axes []axis, cat schema.Catalogue) string {
 
 type words struct{ cat schema.Catalogue }
 
-// Label is a quantity's name as people say it.
-func Label(name string) string { return strings.ReplaceAll(name, "_", " ") }
+// Plain writes a closed word as people do.
+func Plain(word string) string { return strings.ReplaceAll(word, "_", " ") }
+
+// label is a quantity's name as people say it.
+func (w words) label(name string) string {
+	if q, known := w.cat.ByName[name]; known {
+		if name, declared := strings.CutPrefix(q.Name, "answer."); declared {
+			_, question, _ := strings.Cut(name, ".")
+			return "the answer on " + Plain(question)
+		}
+		return q.Label()
+	}
+	return Plain(name)
+}
 
 // read lists what was read; a quantity no row could turn on is left out.
 func (w words) read(f finding.Finding, axes []axis) string {
@@ -39,9 +54,9 @@ func (w words) read(f finding.Finding, axes []axis) string {
 		switch {
 		case m.Band != nil:
 			b := m.Band
-			parts = append(parts, Label(a.quantity.Name)+" is "+quantity.FormatBand(b.Low, b.Value, b.High, a.quantity.Unit, quantity.Metric))
+			parts = append(parts, w.label(a.quantity.Name)+" is "+quantity.FormatBand(b.Low, b.Value, b.High, a.quantity.Unit, quantity.Metric))
 		case len(m.States) > 0:
-			parts = append(parts, Label(a.quantity.Name)+" is "+Label(strings.Join(m.States, " or ")))
+			parts = append(parts, w.label(a.quantity.Name)+" is "+Plain(strings.Join(m.States, " or ")))
 		}
 	}
 	if len(parts) == 0 {
@@ -57,7 +72,7 @@ func (w words) asked(f finding.Finding) string {
 		return "asked: " + w.row(f.Limit[0])
 	}
 	if len(f.Allowed) > 0 {
-		return "as the rest is, " + Label(f.Quantity) + " may be " + w.intervals(f.Quantity, f.Allowed)
+		return "as the rest is, " + w.label(f.Quantity) + " may be " + w.intervals(f.Quantity, f.Allowed)
 	}
 	switch f.Verdict {
 	case finding.Meets:
@@ -72,19 +87,16 @@ func (w words) asked(f finding.Finding) string {
 func (w words) mend(f finding.Finding) string {
 	var parts []string
 	for _, way := range f.Ways {
-		if way.Quantity == f.Quantity && len(f.Limit) == 1 {
-			continue // said already
-		}
 		if len(way.Words) > 0 {
-			parts = append(parts, Label(way.Quantity)+" "+Label(strings.Join(way.Words, " or ")))
+			parts = append(parts, w.label(way.Quantity)+" "+Plain(strings.Join(way.Words, " or ")))
 		} else {
-			parts = append(parts, Label(way.Quantity)+" "+w.intervals(way.Quantity, way.Allowed))
+			parts = append(parts, w.label(way.Quantity)+" "+w.intervals(way.Quantity, way.Allowed))
 		}
 	}
 	if len(parts) == 0 {
-		return ""
+		return "none of the alternatives holds, and no one figure alone would mend it"
 	}
-	return "; would do: " + strings.Join(parts, ", or ")
+	return "would do: " + strings.Join(parts, ", or ")
 }
 
 // Words says what one row asks: "length at most 1.7 m and fall at least 18 mm/m".
@@ -98,7 +110,7 @@ func (w words) row(r finding.Row) string {
 		}
 	}
 	for name, b := range r.Need {
-		if strings.Contains(name, ".") {
+		if _, known := w.cat.ByName[name]; !known {
 			parts = append(parts, w.bound(name, b))
 		}
 	}
@@ -108,7 +120,7 @@ func (w words) row(r finding.Row) string {
 // bound words one bound as the rule wrote its numbers.
 func (w words) bound(name string, b finding.Bound) string {
 	if len(b.Words) > 0 {
-		return Label(name) + " " + Label(strings.Join(b.Words, " or "))
+		return w.label(name) + " " + Plain(strings.Join(b.Words, " or "))
 	}
 	var parts []string
 	for _, end := range []struct {
@@ -124,7 +136,7 @@ func (w words) bound(name string, b finding.Bound) string {
 		}
 		parts = append(parts, end.says+" "+text)
 	}
-	return Label(name) + " " + strings.Join(parts, " and ")
+	return w.label(name) + " " + strings.Join(parts, " and ")
 }
 
 func (w words) number(name string, v float64) string {
@@ -163,9 +175,9 @@ func (w words) precision(f finding.Finding) string {
 	var parts []string
 	for _, s := range f.Settles {
 		if strings.HasPrefix(w.number(s.Quantity, s.Within), "0 ") { // nothing that can be read
-			return "; " + Label(s.Quantity) + " lies on the limit itself: build it clear of it"
+			return "; " + w.label(s.Quantity) + " lies on the limit itself: build it clear of it"
 		}
-		parts = append(parts, Label(s.Quantity)+" to ± "+w.number(s.Quantity, s.Within))
+		parts = append(parts, w.label(s.Quantity)+" to ± "+w.number(s.Quantity, s.Within))
 	}
 	if len(parts) == 0 {
 		return ": measure again"
@@ -179,10 +191,10 @@ func (w words) missing(f finding.Finding) string {
 		m := f.Measured[name]
 		text := m.Text
 		if text == "" && len(m.States) > 1 {
-			text = Label(name) + " may be " + Label(strings.Join(m.States, " or "))
+			text = w.label(name) + " may be " + Plain(strings.Join(m.States, " or "))
 		}
 		if text == "" {
-			text = Label(name) + " is not known"
+			text = w.label(name) + " is not known"
 		}
 		parts = append(parts, text)
 	}

@@ -58,9 +58,14 @@ func reached(reach string) may {
 	return can
 }
 
+// untrapped tells whether it was said that an outlet has no trap.
+func untrapped(t *plan.Trap) bool { return len(t.Kinds) == 1 && t.Kinds[0] == "none" }
+
 // comesOff tells whether a trap opens its pipe, and which word would settle it.
 func comesOff(t *plan.Trap) (m may, settles string) {
 	switch {
+	case untrapped(t):
+		return can, "kind" // one rods from the open outlet
 	case t.Cleaning == "lift_fixture" || t.Reach == "lift_fixture":
 		return can, "cleaning"
 	case t.Cleaning == "none" || t.Reach == "none":

@@ -105,6 +105,9 @@ func (ix *index) stackStep(s plan.Stack) reply.Answer {
 func (ix *index) trapStep(n *node) reply.Answer {
 	var before []sized
 	for _, t := range ix.traps[n.pipe.ID] {
+		if untrapped(t) {
+			continue
+		}
 		s := sized{t.ID, t.Size}
 		built := slices.Contains(t.Kinds, "built_in")
 		if f := ix.fixtures[t.Fixture]; t.Size == nil && f != nil && (f.Outlet != nil || built) {
