@@ -65,7 +65,7 @@ type summaryJSON struct {
 	Exit      int                       `json:"exit"`
 	ByVerdict map[string]int            `json:"by_verdict"`
 	ByProfile map[string]map[string]int `json:"by_profile"`
-	Memory    int                       `json:"breaks_on_memory"`
+	Unsure    int                       `json:"breaks_unconfirmed"`
 	Waived    int                       `json:"waived"`
 }
 

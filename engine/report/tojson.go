@@ -58,7 +58,7 @@ func summaryOf(s *finding.Sheet) summaryJSON {
 		out.ByVerdict[string(f.Verdict)]++
 		out.ByProfile[f.Rule.Profile][string(f.Verdict)]++
 		if f.Verdict == finding.Breaks && f.Basis != finding.Read {
-			out.Memory++
+			out.Unsure++
 		}
 		if f.Waiver != nil {
 			out.Waived++
