@@ -52,6 +52,10 @@ func (w words) read(f finding.Finding, axes []axis) string {
 	for _, a := range axes {
 		m := f.Measured[a.quantity.Name]
 		switch {
+		case m.Band != nil && m.Band.Value >= a.quantity.High:
+			// A straight pipe has no radius of a bend: the measure is the end of
+			// its domain, which no limit reaches.
+			parts = append(parts, w.label(a.quantity.Name)+": none there to measure")
 		case m.Band != nil:
 			b := m.Band
 			parts = append(parts, w.label(a.quantity.Name)+" is "+quantity.FormatBand(b.Low, b.Value, b.High, a.quantity.Unit, quantity.Metric))
