@@ -14,6 +14,7 @@ import (
 type course struct {
 	legs   []plan.Leg
 	levels []*plan.Reading // of the corners, when points tell them
+	points []point         // the corners themselves
 	whole  bool            // told in whole figures: nobody knows where along it its bends are
 	told   *plan.Reading   // its whole length, when told beside its runs or points
 }
@@ -33,7 +34,10 @@ func (r *reader) course(id string, n *document.Node, state plan.State) course {
 	runs, points := n.Get("runs"), n.Get("points")
 	switch {
 	case points != nil && points.Kind == document.List && len(points.Items) > 0:
-		c.legs, c.levels = r.points(points, n, state)
+		c.legs, c.points = r.points(points, n, state)
+		for _, p := range c.points {
+			c.levels = append(c.levels, p[2])
+		}
 		c.told = r.agree(c.legs, n, state, "points")
 		if runs != nil && runs.Kind == document.List {
 			r.runsAgree(c.legs, r.runs(runs, n, state), runs.At)

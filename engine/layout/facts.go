@@ -42,6 +42,8 @@ func (l *Layout) Input() Input {
 	f.pipes(&in)
 	f.structure(&in)
 	f.pairs(&in)
+	f.water(&in)
+	f.around(&in, f.roomUses())
 	return in
 }
 
@@ -243,8 +245,9 @@ func (f facts) gains(ids []string) string {
 
 func (f facts) structure(in *Input) {
 	in.Rooms, in.Joists, in.Openings, in.Walls, in.Sleeves = []RoomFacts{}, []JoistFacts{}, []OpeningFacts{}, []WallFacts{}, []SleeveFacts{}
+	uses := f.roomUses()
 	for _, x := range f.plan.Rooms {
-		in.Rooms = append(in.Rooms, RoomFacts{ID: x.ID, State: x.State, Heated: told(x.Heated), Window: told(x.Window)})
+		in.Rooms = append(in.Rooms, RoomFacts{ID: x.ID, State: x.State, Heated: told(x.Heated), Window: told(x.Window), Use: uses[x.ID]})
 	}
 	looks := map[string]string{}
 	for _, x := range f.plan.Joists {

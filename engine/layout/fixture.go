@@ -19,6 +19,7 @@ func (r *reader) fixtures() {
 			Flush: r.sane(n.Get("flush"), r.print(n.Get("flush"), quantity.Volume, state), flushes),
 			Load:  r.sane(n.Get("load"), r.print(n.Get("load"), quantity.Mass, state), loads),
 			Rim:   r.sane(n.Get("rim"), r.level(n.Get("rim"), state), rimHeights),
+			At:    r.position(n.Get("at"), state), Takes: r.sides(n.Get("takes"), state), Mixer: mixer(n.Get("mixer")),
 		}
 		if f.Plug == unknown && f.Kind == "shower" {
 			f.Plug = "without" // what a shower tray has unless somebody says otherwise

@@ -2,6 +2,7 @@ package layout
 
 import (
 	"strconv"
+	"strings"
 
 	"fallrule/engine/document"
 	"fallrule/engine/finding"
@@ -87,6 +88,7 @@ func (r *reader) rooms() {
 			Storey:  r.storey(p.Value.Get("storey")),
 			Height:  r.sane(p.Value.Get("height"), r.length(p.Value.Get("height"), state), heightsOfRooms),
 			DoorGap: r.gauge(p.Value.Get("door_gap"), state),
+			Sides:   r.sides(p.Value.Get("size"), state),
 		})
 	}
 	for _, p := range pairs(r.doc.Get("floors")) {
@@ -96,8 +98,30 @@ func (r *reader) rooms() {
 			ID: p.Key, State: state, Rooms: texts(p.Value.Get("rooms")),
 			Boards: r.sane(p.Value.Get("boards"), r.gauge(p.Value.Get("boards"), state), boards),
 			Clear:  r.length(void.Get("clear"), state), StoppedBy: text(void.Get("stopped_by")),
+			Top: r.boardsTop(p.Value, state), MadeOf: word(p.Value.Get("made_of")),
 		})
 	}
+}
+
+// boardsTop is the level of the boards' top: told, or 0 where the mark that
+// levels start from is said to lie on it. The boards may lie higher or lower
+// than the mark by as much as they are out of level.
+func (r *reader) boardsTop(n *document.Node, state plan.State) *plan.Reading {
+	out, uneven := n.Get("out_of_level"), plan.Exactly(0)
+	by := r.length(out, state)
+	if by != nil {
+		uneven = plan.Reading{Low: -by.High, High: by.High, How: by.How}
+	}
+	if top := r.level(n.Get("top"), state); top != nil {
+		sum := top.Plus(uneven)
+		sum.How = top.How
+		return &sum
+	}
+	zero := strings.ToLower(text(n.Get("zero")))
+	if by == nil && text(out) != none || !strings.Contains(zero, "boards' top") && !strings.Contains(zero, "top of the boards") {
+		return nil
+	}
+	return &uneven
 }
 
 // storey is a whole number that may be negative, which a count may not.
@@ -110,26 +134,46 @@ func (r *reader) storey(n *document.Node) *plan.Reading {
 	return &storey
 }
 
-// size reads what is stamped or measured and what the market's stock says
-// about it. nil: nothing is known of the size.
+// size reads what is stamped or measured on a waste pipe and what the market's
+// stock says about it. nil: nothing is known of the size.
 func (r *reader) size(n *document.Node, madeOf string, state plan.State) *plan.Size {
 	if n == nil {
 		return nil
 	}
+	s := r.sizeTold(n, state)
+	if s.Stamp != "" {
+		r.fromStock(n, &s, madeOf, state)
+	}
+	return known(s)
+}
+
+// sizeTold is a size as the document tells it, without the stock.
+func (r *reader) sizeTold(n *document.Node, state plan.State) plan.Size {
 	s := plan.Size{Stamp: text(n), Market: r.market}
-	if n.Kind == document.Map {
+	if n != nil && n.Kind == document.Map {
 		s.Stamp = text(n.Get("stamp"))
 		if m := text(n.Get("market")); m != "" && m != unknown {
 			s.Market = m
 		}
-		s.Outer, s.Bore = r.gauge(n.Get("outer"), state), r.gauge(n.Get("bore"), state)
-		if girth := r.gauge(n.Get("girth"), state); girth != nil && s.Outer == nil {
-			outer := girth.Times(1 / pi)
-			s.Outer, s.Source = &outer, "girth over π"
-		}
+		r.diameters(&s, n, state)
 	}
 	if s.Stamp == unknown || s.Stamp == none {
 		s.Stamp = ""
+	}
+	return s
+}
+
+// diameters are what was measured across or round a pipe.
+func (r *reader) diameters(s *plan.Size, n *document.Node, state plan.State) {
+	if outer := r.gauge(n.Get("outer"), state); outer != nil {
+		s.Outer = outer
+	}
+	if bore := r.gauge(n.Get("bore"), state); bore != nil {
+		s.Bore = bore
+	}
+	if girth := r.gauge(n.Get("girth"), state); girth != nil && s.Outer == nil {
+		outer := girth.Times(1 / pi)
+		s.Outer, s.Source = &outer, "girth over π"
 	}
 	if s.Outer != nil || s.Bore != nil {
 		s.Basis = string(finding.Read)
@@ -137,13 +181,15 @@ func (r *reader) size(n *document.Node, madeOf string, state plan.State) *plan.S
 			s.Source = "measured"
 		}
 	}
-	if s.Stamp != "" {
-		r.fromStock(n, &s, madeOf, state)
-	} else {
+}
+
+// known is a size of which something is known; nil otherwise.
+func known(s plan.Size) *plan.Size {
+	if s.Stamp == "" {
 		s.Market = ""
-	}
-	if s.Stamp == "" && s.Outer == nil && s.Bore == nil {
-		return nil
+		if s.Outer == nil && s.Bore == nil {
+			return nil
+		}
 	}
 	return &s
 }

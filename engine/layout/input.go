@@ -22,6 +22,15 @@ type Input struct {
 	Access           []AccessFacts          `json:"access"`
 	Walls            []WallFacts            `json:"walls"`
 	Sleeves          []SleeveFacts          `json:"sleeves"`
+	Sources          []SourceFacts          `json:"sources"`
+	Heaters          []HeaterFacts          `json:"heaters"`
+	Valves           []ValveFacts           `json:"valves"`
+	Links            []LinkFacts            `json:"links"`
+	DrawOffs         []DrawOffFacts         `json:"draw_offs"`
+	Fans             []FanFacts             `json:"fans"`
+	Electrics        []ElectricFacts        `json:"electrics"`
+	Crossings        []CrossingFacts        `json:"crossings"`
+	Chases           []ChaseFacts           `json:"chases"`
 }
 
 // BuildingFacts of the house; its id is "house".
@@ -46,6 +55,7 @@ type RoomFacts struct {
 	State  plan.State `json:"state"`
 	Heated string     `json:"heated"`
 	Window string     `json:"window"`
+	Use    string     `json:"room_use"`
 }
 
 // FixtureFacts of one fixture.

@@ -31,7 +31,7 @@ func valid(t *testing.T, in Input) {
 }
 
 func TestInputIsWhatItsSchemaSays(t *testing.T) {
-	for name, src := range map[string]string{"short": short, "yard": yardHouse, "faulty parts": house(), "nothing": "layout: 1", "full": fullHouse} {
+	for name, src := range map[string]string{"short": short, "yard": yardHouse, "faulty parts": house(), "nothing": "layout: 1", "full": fullHouse, "water": waterHouse, "joists": joistHouse} {
 		t.Run(name, func(t *testing.T) { valid(t, read(t, src).Input()) })
 	}
 }
@@ -98,7 +98,7 @@ func TestFactsOfTheFullHouse(t *testing.T) {
 
 // Every subject of the input is a subject of the layout, of that kind.
 func TestSubjectsOfTheInputAreKnown(t *testing.T) {
-	for _, src := range []string{short, yardHouse, fullHouse} {
+	for _, src := range []string{short, yardHouse, fullHouse, waterHouse, joistHouse} {
 		lay := read(t, src)
 		text, err := json.Marshal(lay.Input())
 		if err != nil {

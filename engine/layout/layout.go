@@ -61,7 +61,7 @@ func Read(doc *document.Document) (*Layout, []document.Fault) {
 	}
 	for _, step := range []func(){
 		r.tolerances, r.names, r.house, r.rooms, r.timber, r.walls,
-		r.fixtures, r.stacks, r.drains, r.references,
+		r.fixtures, r.stacks, r.drains, r.references, r.water, r.air,
 	} {
 		step()
 	}
@@ -71,6 +71,7 @@ func Read(doc *document.Document) (*Layout, []document.Fault) {
 	r.tests()
 	if flows {
 		r.pairs()
+		r.inFloors()
 	}
 	r.records()
 	if flows {

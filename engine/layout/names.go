@@ -12,7 +12,7 @@ var words = map[string]string{
 	"room": "room", "floor": "floor", "joist": "joist", "opening": "joist opening", "wall": "wall", "sleeve": "sleeve", "chase": "chase",
 	"fixture": "fixture", "box": "trap box", "trap": "trap", "waste": "waste pipe", "tap": "draw-off", "stack": "stack", "drain": "drain",
 	"vent": "vent", "access": "access point", "source": "source", "heater": "heater", "valve": "valve", "point": "point", "manifold": "manifold",
-	"tee": "tee", "test": "test", "photo": "photo", "house": "house",
+	"tee": "tee", "line": "line of the supply", "fan": "fan", "electric": "thing electric", "test": "test", "photo": "photo", "house": "house",
 }
 
 // sectionsOfNames are where names are given. Joists have none of their own
@@ -26,7 +26,7 @@ var sectionsOfNames = []struct {
 	{"chase", []string{"walls", "chases"}}, {"fixture", []string{"fixtures"}}, {"stack", []string{"stacks"}}, {"drain", []string{"drains"}},
 	{"vent", []string{"vents"}}, {"access", []string{"access"}}, {"source", []string{"supply", "sources"}}, {"heater", []string{"supply", "heaters"}},
 	{"valve", []string{"supply", "valves"}}, {"point", []string{"supply", "points"}}, {"manifold", []string{"supply", "manifolds"}},
-	{"test", []string{"tests"}},
+	{"line", []string{"supply", "lines"}}, {"fan", []string{"air", "fans"}}, {"electric", []string{"electrics"}}, {"test", []string{"tests"}},
 }
 
 // names gathers every id of the document, so that a name stands once and a
@@ -51,9 +51,9 @@ func (r *reader) names() {
 			}
 		}
 	}
-	for _, key := range []string{"meter", "heater"} {
-		if n := r.doc.Lookup("supply", key); n != nil {
-			r.name(map[string]string{"meter": "source", "heater": "heater"}[key], key, r.doc.Position("supply", key))
+	for _, one := range []struct{ section, key, kind string }{{"supply", "meter", "source"}, {"supply", "heater", "heater"}, {"air", "fan", "fan"}} {
+		if n := r.doc.Lookup(one.section, one.key); n != nil {
+			r.name(one.kind, one.key, r.doc.Position(one.section, one.key))
 		}
 	}
 	r.tees()
@@ -130,7 +130,7 @@ var (
 	anyWater   = []string{"source", "heater", "valve", "point", "manifold", "tee", "tap"}
 	everything = []string{
 		"room", "floor", "joist", "opening", "wall", "sleeve", "chase", "fixture", "box", "trap", "waste", "tap", "stack", "drain", "vent",
-		"access", "source", "heater", "valve", "point", "manifold", "tee", "test", "house",
+		"access", "source", "heater", "valve", "point", "manifold", "tee", "line", "fan", "electric", "test", "house",
 	}
 )
 

@@ -7,7 +7,11 @@ import "strings"
 var sections = map[string]string{
 	"rooms": "rooms", "floors": "floors", "drains": "drains", "stacks": "stacks", "vents": "vents",
 	"joists": "joists.at", "openings": "joists.openings", "access": "access", "walls": "walls", "sleeves": "walls.sleeves",
+	"sources": "supply.sources", "heaters": "supply.heaters", "valves": "supply.valves", "fans": "air.fans", "electrics": "electrics", "chases": "walls.chases",
 }
+
+// ones are the subjects that the document has one of under its own key.
+var ones = map[string]string{"meter": "supply.meter", "heater": "supply.heater", "fan": "air.fan"}
 
 // keysOfFacts are the facts of a rule's input, by kind of subject, that go by
 // another name or stand in another place of the document: $ is the subject
@@ -27,6 +31,11 @@ var keysOfFacts = map[string]map[string]string{
 	"opening_pairs":     {"shapes": "joists.openings.$.shape", "member": "joists.common.member"},
 	"entry_pairs":       {"carries": "@.kind"}, // facing: see sideUntold
 	"terminal_openings": {"opens": "vents.$.ends.openings", "airs": "vents.$.airs", "kind": "vents.$.kind"},
+	"rooms":             {"room_use": "fixtures"},
+	"links":             {"known": "#.known", "state": "#.state", "carries": "#.known", "serves": "#.known"}, // # is the line or manifold
+	"draw_offs":         {"serves": "@.kind", "mixer": "@.mixer", "fixture": "@.kind", "water": "$"},
+	"fans":              {"room_use": "fixtures"}, // window: of its room, see windowOf
+	"crossings":         {"member": "joists.common.member", "looks": "joists.common.looks"},
 }
 
 // Reading names, in the words of the document, what to write so that a fact
@@ -40,7 +49,19 @@ func (l *Layout) Reading(id, fact string) string {
 	base, _, _ = strings.Cut(base, "/")
 	fixture, _, _ := strings.Cut(base, ".")
 	if path, renamed := keysOfFacts[kind][fact]; renamed {
-		return strings.NewReplacer("$", base, "@", fixture).Replace(path)
+		return strings.NewReplacer("$", base, "@", fixture, "#", l.lineOf(id)).Replace(path)
+	}
+	if kind == "fans" && fact == "window" {
+		if room := l.windowOf(id); room != "" {
+			return room
+		}
+		fact = "room"
+	}
+	if kind == "links" {
+		return l.lineOf(id) + ".pipe." + fact
+	}
+	if own, single := ones[base]; single && sections[kind] != "" {
+		return own + "." + fact
 	}
 	if section := sections[kind]; section != "" {
 		base = section + "." + base
@@ -61,4 +82,24 @@ func (l *Layout) sideUntold(id string) string {
 	}
 	whole, _, _ := strings.Cut(first, "/")
 	return whole + ".to.side"
+}
+
+// lineOf is the path of a link's line or manifold.
+func (l *Layout) lineOf(id string) string {
+	if manifold, _, homeRun := strings.Cut(id, "~"); homeRun {
+		return "supply.manifolds." + manifold
+	}
+	line, _, _ := strings.Cut(id, "/")
+	return "supply.lines." + line
+}
+
+// windowOf is the path of the window of a fan's room; "" when nobody told the
+// room.
+func (l *Layout) windowOf(id string) string {
+	for _, f := range l.Plan.Fans {
+		if f.ID == id && f.Room != "" && f.Room != unknown {
+			return "rooms." + f.Room + ".window"
+		}
+	}
+	return ""
 }

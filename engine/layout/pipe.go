@@ -13,6 +13,8 @@ type pipe struct {
 	drain   bool
 	whole   bool            // told in whole figures
 	corners []*plan.Reading // inverts of its corners, when points tell them
+	points  []point         // its corners, when points tell its course
+	room    string          // told for the pipe itself
 	at      finding.Position
 	fixture string  // whose waste it is; "" for a drain
 	to      *target // nil: nothing said where it leads
@@ -52,9 +54,11 @@ func (r *reader) newPipe(id string, n *document.Node, at finding.Position, state
 	p.Size = r.size(size, p.MadeOf, sizeState)
 	clips, clipsState := r.built(id, n, "clips", state)
 	p.Clips = r.length(clips, clipsState)
+	p.Socket = r.gauge(n.Get("socket"), state)
+	p.room = text(n.Get("room"))
 	c := r.course(id, n, state)
 	p.Told = c.told
-	p.Legs, p.whole = c.legs, c.whole
+	p.Legs, p.whole, p.points = c.legs, c.whole, c.points
 	start, startState := r.built(id, n, "start", state)
 	p.Level = r.level(start, startState)
 	p.to = r.target(id, n.Get("to"), state)

@@ -11,9 +11,8 @@ import (
 // point is a corner: x, y and the level. Nil was not told.
 type point [3]*plan.Reading
 
-// points reads a course told by its corners, and the corners' levels.
-func (r *reader) points(list, whole *document.Node, state plan.State) (legs []plan.Leg, levels []*plan.Reading) {
-	var corners []point
+// points reads a course told by its corners.
+func (r *reader) points(list, whole *document.Node, state plan.State) (legs []plan.Leg, corners []point) {
 	for _, n := range list.Items {
 		p, ok := r.point(n, state)
 		if !ok {
@@ -31,10 +30,7 @@ func (r *reader) points(list, whole *document.Node, state plan.State) (legs []pl
 		legs[i].Bubble = bubble(whole)
 	}
 	legs[len(legs)-1].Bends = []plan.Bend{} // it ends in the junction
-	for _, c := range corners {
-		levels = append(levels, c[2])
-	}
-	return legs, levels
+	return legs, corners
 }
 
 func (r *reader) point(n *document.Node, state plan.State) (p point, ok bool) {

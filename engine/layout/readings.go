@@ -33,6 +33,17 @@ const (
 	drawingWithin  = 50.0
 )
 
+// Bands of a bucket's marks (l), a watch started by hand (s), a kitchen
+// thermometer (°C), a dial gauge (kPa), and the share of a flow that somebody
+// measured and said no more of. From common practice, no source.
+const (
+	bucketWithin      = 0.5
+	watchWithin       = 1.0
+	thermometerWithin = 2.0
+	gaugeWithin       = 20.0
+	flowWithin        = 0.1
+)
+
 // Falls without a tolerance, in mm/m. A planned fall is set by levels over the
 // run, so it gets their band over the run's length, or plannedFall when that
 // is not known. A spirit level on an existing pipe, and a phone (0.25°, of
@@ -177,18 +188,17 @@ func (r *reader) widen(reading *plan.Reading, d quantity.Dimension, s sort, stat
 	case quantity.Fall:
 		t = r.fallWithin(state, run, degrees)
 	case quantity.Volume:
-		t = r.within["bucket"]
-		if s == asTold {
-			t = tolerance{}
-		}
+		t = r.told("bucket", bucketWithin)
 	case quantity.Time:
-		t = r.within["times"]
+		t = r.told("times", watchWithin)
 	case quantity.Temperature:
-		t = r.within["temperatures"]
+		t = r.told("temperatures", thermometerWithin)
 	case quantity.Pressure:
-		t = r.within["pressures"]
+		t = r.told("pressures", gaugeWithin)
+	case quantity.Flow:
+		t = tolerance{share: flowWithin}
 	}
-	if t.exact {
+	if t.exact || d != quantity.Length && d != quantity.Fall && s == asTold {
 		return
 	}
 	by := t.by + t.share*math.Abs(reading.Value)

@@ -44,7 +44,7 @@ func (r *reader) waiver(p document.Pair) {
 }
 
 // waived tells whether the rest of a waiver's key begins with a subject: an id,
-// a piece of a pipe (bath.waste/2), or a pair.
+// a piece of a pipe (bath.waste/2, c1/2), a home run, or a pair.
 func (r *reader) waived(rest []string) bool {
 	for n := len(rest); n > 0; n-- {
 		id := strings.Join(rest[:n], "/")
@@ -68,6 +68,16 @@ func (r *reader) isPair(id string) bool {
 	}
 	for _, p := range r.plan.TerminalOpenings {
 		if p.ID == id {
+			return true
+		}
+	}
+	for _, p := range r.plan.Crossings {
+		if p.ID == id {
+			return true
+		}
+	}
+	for _, l := range r.plan.Links {
+		if l.ID == id {
 			return true
 		}
 	}
@@ -106,7 +116,38 @@ func (r *reader) index() {
 	for _, x := range r.plan.Sleeves {
 		r.subject("sleeves", x.ID, x.State)
 	}
+	for _, x := range r.plan.Chases {
+		r.subject("chases", x.ID, x.State)
+	}
 	r.indexDrainage()
+	r.indexSupply()
+}
+
+func (r *reader) indexSupply() {
+	for _, x := range r.plan.Sources {
+		r.subject("sources", x.ID, x.State)
+	}
+	for _, x := range r.plan.Heaters {
+		r.subject("heaters", x.ID, x.State)
+	}
+	for _, x := range r.plan.Valves {
+		r.subject("valves", x.ID, x.State)
+	}
+	for _, x := range r.plan.Links {
+		r.subject("links", x.ID, x.State)
+	}
+	for _, x := range r.plan.DrawOffs {
+		r.subject("draw_offs", x.ID, x.State)
+	}
+	for _, x := range r.plan.Fans {
+		r.subject("fans", x.ID, x.State)
+	}
+	for _, x := range r.plan.Electrics {
+		r.subject("electrics", x.ID, x.State)
+	}
+	for _, x := range r.plan.Crossings {
+		r.pairSubject("crossings", x.Pair, r.lay.Position(x.B))
+	}
 }
 
 func (r *reader) indexDrainage() {

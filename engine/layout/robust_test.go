@@ -46,7 +46,7 @@ func nodes(n *document.Node) []*document.Node {
 // Whatever stands at any place of a document, reading it ends without panic,
 // and what comes out of it has no figure that is not one.
 func TestNothingMakesReadPanic(t *testing.T) {
-	for _, src := range []string{short, yardHouse, fullHouse, house()} {
+	for _, src := range []string{short, yardHouse, fullHouse, house(), waterHouse, joistHouse} {
 		count := len(nodes(parse(t, src).Root))
 		for i := range count {
 			for name, spoil := range spoilers {
@@ -81,20 +81,38 @@ func sound(t *testing.T, what string, doc *document.Document) {
 		return
 	}
 	lay.Input()
-	for _, p := range append(append([]plan.Pipe{}, lay.Plan.Branches...), lay.Plan.Drains...) {
-		for _, leg := range p.Legs {
-			for _, v := range []*plan.Reading{leg.Along, leg.Drop, leg.Length, leg.Fall, p.Level, p.To.Level} {
-				if v != nil && (math.IsNaN(v.Low) || math.IsNaN(v.Value) || math.IsNaN(v.High) || math.IsInf(v.Value, 0) || v.Low > v.Value || v.Value > v.High) {
-					t.Errorf("%s: %s has the reading %+v", what, p.ID, *v)
-				}
+	check := func(id string, readings ...*plan.Reading) {
+		for _, v := range readings {
+			if v != nil && (math.IsNaN(v.Low) || math.IsNaN(v.Value) || math.IsNaN(v.High) || math.IsInf(v.Value, 0) || v.Low > v.Value || v.Value > v.High) {
+				t.Errorf("%s: %s has the reading %+v", what, id, *v)
 			}
 		}
+	}
+	for _, p := range append(append([]plan.Pipe{}, lay.Plan.Branches...), lay.Plan.Drains...) {
+		for _, leg := range p.Legs {
+			check(p.ID, leg.Along, leg.Drop, leg.Length, leg.Fall, p.Level, p.To.Level)
+		}
+	}
+	for _, c := range lay.Plan.Crossings {
+		check(c.ID, c.Along, c.OnSpan, c.Invert)
+	}
+	for _, l := range lay.Plan.Links {
+		check(l.ID, l.Length, l.Rise, l.Clips)
+	}
+	for _, d := range lay.Plan.DrawOffs {
+		check(d.ID, d.Level, d.Gap, d.Rim, d.Hose, d.Flow, d.Temperature, d.Pressure)
+	}
+	for _, s := range lay.Plan.Sources {
+		check(s.ID, s.Bucket, s.Static, s.Level)
+	}
+	for _, f := range lay.Plan.Floors {
+		check(f.ID, f.Top, f.Boards)
 	}
 }
 
 // FuzzRead throws whole files at it.
 func FuzzRead(f *testing.F) {
-	for _, src := range []string{short, yardHouse, fullHouse, house()} {
+	for _, src := range []string{short, yardHouse, fullHouse, house(), waterHouse, joistHouse} {
 		f.Add([]byte(src))
 	}
 	f.Fuzz(func(t *testing.T, src []byte) {

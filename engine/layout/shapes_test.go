@@ -70,7 +70,7 @@ supply:
   heater: { kind: store, set: 60 °C, safety_valve: { opens: 6 bar, discharge: { size: 22 mm, to: outside } } }
   valves: { v_main: { holds: works } }
   points: { p1: behind the boiler }
-  lines: { l1: { path: [meter, v_main, k1, bath.cold], length: 4 m }, l2: { path: [k1, p1] }, l3: { path: [k1, heater] } }
+  lines: { l1: { path: [meter, v_main, k1, bath.cold] }, l2: { path: [k1, p1], length: 4 m }, l3: { path: [k1, heater] } }
   manifolds: { m1: { to: { bath.hot: 2.1 m } } }
   alternatives: [[l2, l3]]
 cuts: { x1: { between: [k1, p1], then: cap_at_tee, stump: 50 mm } }

@@ -29,6 +29,7 @@ func (r *reader) joist(p document.Pair, common *document.Node) plan.Joist {
 		return common.Get(key)
 	}
 	state := stateOf(own, stateOf(common, plan.Existing))
+	r.along[p.Key] = text(get("along"))
 	at := own
 	if own != nil && own.Kind == document.Map {
 		at = own.Get("at")
@@ -88,11 +89,23 @@ func (r *reader) walls() {
 			Thickness: r.sane(p.Value.Get("thickness"), r.read(p.Value.Get("thickness"), quantity.Length, taped, state), wallsThick),
 		})
 	}
+	r.chases()
 	for _, p := range pairs(r.doc.Lookup("walls", "sleeves")) {
 		state := stateOf(p.Value, plan.New)
 		bore, boreState := r.built(p.Key, p.Value, "bore", state)
 		r.plan.Sleeves = append(r.plan.Sleeves, plan.Sleeve{
 			ID: p.Key, State: state, Wall: text(p.Value.Get("wall")), For: text(p.Value.Get("for")), Bore: r.gauge(bore, boreState),
+		})
+	}
+}
+
+// chases reads the slots cut into walls.
+func (r *reader) chases() {
+	for _, p := range pairs(r.doc.Lookup("walls", "chases")) {
+		n, state := p.Value, stateOf(p.Value, plan.New)
+		r.plan.Chases = append(r.plan.Chases, plan.Chase{
+			ID: p.Key, State: state, Wall: text(n.Get("wall")), Runs: word(n.Get("runs")), For: text(n.Get("for")),
+			Depth: r.length(n.Get("depth"), state), Width: r.length(n.Get("width"), state), Length: r.length(n.Get("length"), state),
 		})
 	}
 }

@@ -30,6 +30,15 @@ func subjectsOf(p *plan.Plan) map[string][]string {
 		"entry_pairs":       ids(p.EntryPairs, func(s plan.EntryPair) string { return s.ID }),
 		"opening_pairs":     ids(p.OpeningPairs, func(s plan.Pair) string { return s.ID }),
 		"terminal_openings": ids(p.TerminalOpenings, func(s plan.TerminalOpening) string { return s.ID }),
+		"sources":           ids(p.Sources, func(s plan.Source) string { return s.ID }),
+		"heaters":           ids(p.Heaters, func(s plan.Heater) string { return s.ID }),
+		"valves":            ids(p.Valves, func(s plan.Valve) string { return s.ID }),
+		"links":             ids(p.Links, func(s plan.Link) string { return s.ID }),
+		"draw_offs":         ids(p.DrawOffs, func(s plan.DrawOff) string { return s.ID }),
+		"fans":              ids(p.Fans, func(s plan.Fan) string { return s.ID }),
+		"electrics":         ids(p.Electrics, func(s plan.Electric) string { return s.ID }),
+		"crossings":         ids(p.Crossings, func(s plan.Crossing) string { return s.ID }),
+		"chases":            ids(p.Chases, func(s plan.Chase) string { return s.ID }),
 	}
 }
 
@@ -37,42 +46,35 @@ func subjectsOf(p *plan.Plan) map[string][]string {
 // answer for them; what it says all the same (what closes a stub) is kept.
 func removedOf(p *plan.Plan) map[string]bool {
 	gone := map[string]bool{}
-	mark := func(id string, s plan.State) {
-		if s == plan.Removed {
+	mark(gone, p.Fixtures, func(s plan.Fixture) (string, plan.State) { return s.ID, s.State })
+	mark(gone, p.Traps, func(s plan.Trap) (string, plan.State) { return s.ID, s.State })
+	mark(gone, slices.Concat(p.Branches, p.Drains), func(s plan.Pipe) (string, plan.State) { return s.ID, s.State })
+	mark(gone, p.Stacks, func(s plan.Stack) (string, plan.State) { return s.ID, s.State })
+	mark(gone, p.Vents, func(s plan.Vent) (string, plan.State) { return s.ID, s.State })
+	mark(gone, p.Openings, func(s plan.Opening) (string, plan.State) { return s.ID, s.State })
+	mark(gone, p.Joists, func(s plan.Joist) (string, plan.State) { return s.ID, s.State })
+	mark(gone, p.EntryPairs, func(s plan.EntryPair) (string, plan.State) { return s.ID, s.State })
+	mark(gone, p.OpeningPairs, func(s plan.Pair) (string, plan.State) { return s.ID, s.State })
+	mark(gone, p.TerminalOpenings, func(s plan.TerminalOpening) (string, plan.State) { return s.ID, s.State })
+	mark(gone, p.Sources, func(s plan.Source) (string, plan.State) { return s.ID, s.State })
+	mark(gone, p.Heaters, func(s plan.Heater) (string, plan.State) { return s.ID, s.State })
+	mark(gone, p.Valves, func(s plan.Valve) (string, plan.State) { return s.ID, s.State })
+	mark(gone, p.Links, func(s plan.Link) (string, plan.State) { return s.ID, s.State })
+	mark(gone, p.DrawOffs, func(s plan.DrawOff) (string, plan.State) { return s.ID, s.State })
+	mark(gone, p.Fans, func(s plan.Fan) (string, plan.State) { return s.ID, s.State })
+	mark(gone, p.Electrics, func(s plan.Electric) (string, plan.State) { return s.ID, s.State })
+	mark(gone, p.Crossings, func(s plan.Crossing) (string, plan.State) { return s.ID, s.State })
+	mark(gone, p.Chases, func(s plan.Chase) (string, plan.State) { return s.ID, s.State })
+	return gone
+}
+
+// mark notes those of a list that are removed.
+func mark[S any](gone map[string]bool, list []S, of func(S) (string, plan.State)) {
+	for _, s := range list {
+		if id, state := of(s); state == plan.Removed {
 			gone[id] = true
 		}
 	}
-	for _, s := range p.Fixtures {
-		mark(s.ID, s.State)
-	}
-	for _, s := range p.Traps {
-		mark(s.ID, s.State)
-	}
-	for _, s := range slices.Concat(p.Branches, p.Drains) {
-		mark(s.ID, s.State)
-	}
-	for _, s := range p.Stacks {
-		mark(s.ID, s.State)
-	}
-	for _, s := range p.Vents {
-		mark(s.ID, s.State)
-	}
-	for _, s := range p.Openings {
-		mark(s.ID, s.State)
-	}
-	for _, s := range p.Joists {
-		mark(s.ID, s.State)
-	}
-	for _, s := range p.EntryPairs {
-		mark(s.ID, s.State)
-	}
-	for _, s := range p.OpeningPairs {
-		mark(s.ID, s.State)
-	}
-	for _, s := range p.TerminalOpenings {
-		mark(s.ID, s.State)
-	}
-	return gone
 }
 
 func ids[S any](list []S, id func(S) string) []string {

@@ -69,7 +69,7 @@ func format(v float64, unit string, system System, step float64) string {
 // finest is what a figure in a unit is rounded to, at the least.
 var finest = map[string]float64{
 	"mm": 0.1, "mm/m": 0.1, "°": 0.1, "l/s": 0.01, "m/s": 0.01, "kPa": 0.1, "s": 0.1,
-	"mm²": 1, "l": 0.1, "1": 0.01, "°C": 0.1, "kg": 0.1,
+	"mm²": 1, "l": 0.1, "1": 0.01, "°C": 0.1, "kg": 0.1, "Pa": 0.1, "kN/m": 0.01,
 }
 
 func metric(v float64, unit string, step float64) string {

@@ -41,7 +41,7 @@ func TestParseFigures(t *testing.T) {
 		{"6 l", Volume, 6}, {"6 L", Volume, 6}, {"750 ml", Volume, 0.75}, {"1 gal", Volume, 3.785411784}, {"1 UK gal", Volume, 4.54609},
 		{"3 min", Time, 180}, {"1 min 30 s", Time, 90}, {"2 h", Time, 7200}, {"41 s", Time, 41},
 		{"1500 mm2", Area, 1500}, {"15 cm²", Area, 1500}, {"1 in2", Area, 645.16}, {"1 sq in", Area, 645.16},
-		{"8 kg", Mass, 8}, {"1 lb", Mass, 0.45359237}, {"0.7 m/s", Velocity, 0.7}, {"2 ft/s", Velocity, 0.6096},
+		{"8 kg", Mass, 8}, {"1 lb", Mass, 0.45359237}, {"0.7 m/s", Velocity, 0.7}, {"2 ft/s", Velocity, 0.6096}, {"1.5 Pa", Stress, 1.5}, {"1 kPa", Stress, 1000}, {"250 Pa", Pressure, 0.25}, {"1.2 kN/m", LineLoad, 1.2},
 		{"3", Count, 3}, {"0.5", Ratio, 0.5}, {"50 %", Ratio, 0.5}, {"1:2", Ratio, 0.5}, {"1/8", Ratio, 0.125}, {"1908", Year, 1908},
 	} {
 		q, err := Parse(c.text, c.d)

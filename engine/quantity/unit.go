@@ -24,6 +24,8 @@ const (
 	Area                         // mm²
 	Mass                         // kg
 	Velocity                     // m/s
+	Stress                       // Pa, of water on a pipe's wall
+	LineLoad                     // kN/m
 	Count                        // 1, whole
 	Ratio                        // 1
 	Year                         // calendar year
@@ -49,6 +51,8 @@ var dimensions = [...]dimension{
 	Area:        {"area", "an area", "mm²", "1500 mm2", "mm2", "mm2, cm2, m2, in2"},
 	Mass:        {"mass", "a mass", "kg", "8 kg", "kg", "kg, g, lb"},
 	Velocity:    {"velocity", "a velocity", "m/s", "0.7 m/s", "m/s", "m/s, ft/s"},
+	Stress:      {"stress", "a stress", "Pa", "1.5 Pa", "Pa", "Pa, kPa"},
+	LineLoad:    {"line load", "a load along a timber", "kN/m", "1.2 kN/m", "kN/m", "kN/m"},
 	Count:       {"count", "a whole number", "1", "3", "", "a whole number without a unit"},
 	Ratio:       {"ratio", "a ratio", "1", "0.5", "", "0.5, 50 %, 1:2"},
 	Year:        {"year", "a year", "1", "1908", "", "a year of four digits"},
@@ -186,6 +190,10 @@ var units = []unit{
 
 	{dim: Velocity, factor: 1, symbols: []string{"m/s"}},
 	{dim: Velocity, factor: mmPerFoot / 1000, symbols: []string{"ft/s"}},
+
+	{dim: Stress, factor: 1, symbols: []string{"Pa"}},
+	{dim: Stress, factor: 1000, symbols: []string{"kPa"}},
+	{dim: LineLoad, factor: 1, symbols: []string{"kN/m"}},
 
 	{dim: Ratio, factor: 0.01, symbols: []string{"%", "percent", "per cent"}},
 }

@@ -103,5 +103,7 @@ func subjects(p *plan.Plan) int {
 	const house = 1
 	return house + len(p.Rooms) + len(p.Floors) + len(p.Joists) + len(p.Openings) + len(p.Walls) + len(p.Sleeves) +
 		len(p.Fixtures) + len(p.Traps) + len(p.Branches) + len(p.Drains) + len(p.Stacks) + len(p.Vents) + len(p.Access) +
-		len(p.EntryPairs) + len(p.OpeningPairs) + len(p.TerminalOpenings) + len(p.Tests)
+		len(p.EntryPairs) + len(p.OpeningPairs) + len(p.TerminalOpenings) + len(p.Tests) +
+		len(p.Sources) + len(p.Heaters) + len(p.Valves) + len(p.Links) + len(p.DrawOffs) + len(p.Fans) + len(p.Electrics) +
+		len(p.Crossings) + len(p.Chases)
 }

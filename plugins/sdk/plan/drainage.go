@@ -2,23 +2,26 @@ package plan
 
 // Fixture is whatever water leaves the rooms by.
 type Fixture struct {
-	ID       string   `json:"id"`
-	State    State    `json:"state"`
-	Kind     string   `json:"kind"` // wc | washbasin | bidet | shower | bath | kitchen_sink | laundry_tub | washing_machine | dishwasher | urinal | floor_drain | trap_box | tap | unknown
-	Room     string   `json:"room,omitempty"`
-	Plug     string   `json:"plug"`                // fitted | without | unknown (a shower tray's default is without)
-	Overflow string   `json:"overflow"`            // fitted | without | unknown
-	Pumped   string   `json:"pumped"`              // pumped | gravity | unknown (machines pump by kind; a macerator must be told)
-	Flush    *Reading `json:"flush,omitempty"`     // l
-	Load     *Reading `json:"load,omitempty"`      // kg of laundry
-	Rim      *Reading `json:"rim,omitempty"`       // level of the spill-over rim
-	OutletAt *Reading `json:"outlet_at,omitempty"` // level of the outlet
-	Outlet   *Reading `json:"outlet,omitempty"`    // bore of the outlet or valve
-	Use      string   `json:"use"`                 // continuous | seldom | unknown
-	Trap     string   `json:"trap,omitempty"`      // trap id
-	Waste    string   `json:"waste,omitempty"`     // id of the pipe it starts, whole ("bath.waste"), not the segment
-	Into     string   `json:"into,omitempty"`      // id of the trap box its waste runs into
-	Stub     string   `json:"stub"`                // what closes the stub of a removed fixture: capped | plugged | removed_to_junction | open | undecided | unknown | ""
+	ID       string    `json:"id"`
+	State    State     `json:"state"`
+	Kind     string    `json:"kind"` // wc | washbasin | bidet | shower | bath | kitchen_sink | laundry_tub | washing_machine | dishwasher | urinal | floor_drain | trap_box | tap | unknown
+	Room     string    `json:"room,omitempty"`
+	Plug     string    `json:"plug"`                // fitted | without | unknown (a shower tray's default is without)
+	Overflow string    `json:"overflow"`            // fitted | without | unknown
+	Pumped   string    `json:"pumped"`              // pumped | gravity | unknown (machines pump by kind; a macerator must be told)
+	Flush    *Reading  `json:"flush,omitempty"`     // l
+	Load     *Reading  `json:"load,omitempty"`      // kg of laundry
+	Rim      *Reading  `json:"rim,omitempty"`       // level of the spill-over rim
+	OutletAt *Reading  `json:"outlet_at,omitempty"` // level of the outlet
+	Outlet   *Reading  `json:"outlet,omitempty"`    // bore of the outlet or valve
+	Use      string    `json:"use"`                 // continuous | seldom | unknown
+	At       []Reading `json:"at,omitempty"`        // x, y and, where told, z
+	Takes    []Reading `json:"takes,omitempty"`     // width and depth
+	Mixer    string    `json:"mixer"`               // single_lever | two_handles | thermostatic | separate_taps | none | unknown
+	Trap     string    `json:"trap,omitempty"`      // trap id
+	Waste    string    `json:"waste,omitempty"`     // id of the pipe it starts, whole ("bath.waste"), not the segment
+	Into     string    `json:"into,omitempty"`      // id of the trap box its waste runs into
+	Stub     string    `json:"stub"`                // what closes the stub of a removed fixture: capped | plugged | removed_to_junction | open | undecided | unknown | ""
 }
 
 // Trap is the water seal of one fixture, or a trap box of several.
@@ -62,7 +65,9 @@ type Pipe struct {
 	Serves   []string `json:"serves,omitempty"`   // ids of all fixtures upstream, removed ones left out
 	Fixture  string   `json:"fixture"`            // kind of what it serves when that is one kind, "mixed", or "unknown"
 	To       Junction `json:"to"`
-	Clips    *Reading `json:"clips,omitempty"` // greatest distance between supports
+	Clips    *Reading `json:"clips,omitempty"`  // greatest distance between supports
+	Socket   *Reading `json:"socket,omitempty"` // outer size of its sockets, where told
+	Floor    string   `json:"floor,omitempty"`  // floor it lies in, when it is known to lie in one
 	// Of a piece of a cut pipe: its length as the junctions' distances tell it,
 	// and the length from its start to the end of the whole pipe. Both are
 	// narrower than the sums of legs that share one reading.

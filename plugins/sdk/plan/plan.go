@@ -34,6 +34,16 @@ type Plan struct {
 	TerminalOpenings []TerminalOpening `json:"terminal_openings,omitempty"`
 
 	Tests []Test `json:"tests,omitempty"`
+
+	Sources   []Source   `json:"sources,omitempty"`
+	Heaters   []Heater   `json:"heaters,omitempty"`
+	Valves    []Valve    `json:"valves,omitempty"`
+	Links     []Link     `json:"links,omitempty"`
+	DrawOffs  []DrawOff  `json:"draw_offs,omitempty"`
+	Fans      []Fan      `json:"fans,omitempty"`
+	Electrics []Electric `json:"electrics,omitempty"`
+	Crossings []Crossing `json:"crossings,omitempty"`
+	Chases    []Chase    `json:"chases,omitempty"`
 }
 
 // State of a subject.
@@ -69,13 +79,14 @@ type House struct {
 
 // Room is a space that things stand in.
 type Room struct {
-	ID      string   `json:"id"`
-	State   State    `json:"state"`
-	Storey  *Reading `json:"storey,omitempty"`
-	Heated  string   `json:"heated"` // heated | unheated | outside | unknown
-	Window  string   `json:"window"` // opens | fixed | none | unknown
-	Height  *Reading `json:"height,omitempty"`
-	DoorGap *Reading `json:"door_gap,omitempty"`
+	ID      string    `json:"id"`
+	State   State     `json:"state"`
+	Storey  *Reading  `json:"storey,omitempty"`
+	Heated  string    `json:"heated"` // heated | unheated | outside | unknown
+	Window  string    `json:"window"` // opens | fixed | none | unknown
+	Height  *Reading  `json:"height,omitempty"`
+	DoorGap *Reading  `json:"door_gap,omitempty"`
+	Sides   []Reading `json:"sides,omitempty"` // of its plan, two of them
 }
 
 // Floor is what lies between joists: boards, and how deep a pipe may lie.
@@ -86,6 +97,8 @@ type Floor struct {
 	Boards    *Reading `json:"boards,omitempty"`
 	Clear     *Reading `json:"clear,omitempty"` // boards' underside to what stops a pipe
 	StoppedBy string   `json:"stopped_by,omitempty"`
+	Top       *Reading `json:"top,omitempty"` // level of the boards' top; 0 within out_of_level where levels start there
+	MadeOf    string   `json:"made_of"`       // timber | concrete | vault | screed | unknown
 }
 
 // Joist is one timber of a floor.
