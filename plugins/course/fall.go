@@ -28,7 +28,7 @@ func (r Run) Fall() reply.Answer {
 		return reply.Answer{Gap: r.noDrop()}
 	}
 	if !slices.ContainsFunc(r.Legs, func(l plan.Leg) bool { return !l.Steep }) {
-		return reply.Answer{Gap: reply.Outside("pipe " + r.Path + " stands at 45° or steeper all its way: it is a drop and has no fall")}
+		return reply.Answer{Gap: r.allSteep()}
 	}
 	legs, missing := r.byLegs()
 	levels, along, known := r.byLevels()

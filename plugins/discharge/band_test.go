@@ -33,7 +33,7 @@ func (w water) wider(by float64) water {
 }
 
 func (w water) bands() map[string]sdk.Band {
-	return map[string]sdk.Band{"depth": *w.depthFigure().Band, "velocity": *w.velocityFigure().Band, "flow": *w.carries(0.7).Band}
+	return map[string]sdk.Band{"depth": *w.depthFigure().Band, "velocity": *w.velocityFigure().Band, "shear": *w.shearFigure().Band, "flow": *w.carries(0.7).Band}
 }
 
 func pick(t *rapid.T, b sdk.Band) float64 { return rapid.Float64Range(b.Low, b.High).Draw(t, "truth") }
@@ -51,6 +51,9 @@ func TestBandsHoldEveryTruth(t *testing.T) {
 			if b := bands["velocity"]; v < b.Low-1e-9 || v > b.High+1e-9 {
 				t.Fatalf("velocity %.12g outside %+v", v, b)
 			}
+			if b, tau := bands["shear"], pull(q, j, d); tau < b.Low-1e-9 || tau > b.High+1e-9 {
+				t.Fatalf("shear %.12g outside %+v", tau, b)
+			}
 		}
 	})
 }
@@ -62,13 +65,15 @@ func TestBandsAreNoWiderThanTheHull(t *testing.T) {
 		w := drawWater(t)
 		const steps = 16
 		at := func(b sdk.Band, i int) float64 { return b.Low + (b.High-b.Low)*float64(i)/steps }
-		depth, speed := sdk.Band{Low: 1, High: 0}, sdk.Band{Low: math.Inf(1), High: 0}
+		depth, speed, shear := sdk.Band{Low: 1, High: 0}, sdk.Band{Low: math.Inf(1), High: 0}, sdk.Band{Low: math.Inf(1), High: 0}
 		for i := range steps + 1 {
 			for j := range steps + 1 {
 				for _, slope := range []float64{w.slope.Low, w.slope.Value, w.slope.High} {
 					h, v, _ := runs(at(w.flow, i), slope, at(w.bore, j))
 					depth.Low, depth.High = min(depth.Low, h), max(depth.High, h)
 					speed.Low, speed.High = min(speed.Low, v), max(speed.High, v)
+					tau := pull(at(w.flow, i), slope, at(w.bore, j))
+					shear.Low, shear.High = min(shear.Low, tau), max(shear.High, tau)
 				}
 			}
 		}
@@ -85,7 +90,7 @@ func TestBandsAreNoWiderThanTheHull(t *testing.T) {
 				speed.Low = min(speed.Low, v)
 			}
 		}
-		for name, pair := range map[string][2]sdk.Band{"depth": {w.bands()["depth"], depth}, "velocity": {w.bands()["velocity"], speed}} {
+		for name, pair := range map[string][2]sdk.Band{"depth": {w.bands()["depth"], depth}, "velocity": {w.bands()["velocity"], speed}, "shear": {w.bands()["shear"], shear}} {
 			if got, hull := pair[0].High-pair[0].Low, pair[1].High-pair[1].Low; got > 1.05*hull+0.005 {
 				t.Fatalf("%s: %+v is %g wide, the hull %+v %g", name, pair[0], got, pair[1], hull)
 			}

@@ -1,6 +1,7 @@
 // Package discharge measures what pipes carry: fixtures and water closets
-// upstream, discharge units and design flows to EN 12056-2 and DB-HS 5, and
-// how deep and how fast the design flow runs.
+// upstream, discharge units and design flows to EN 12056-2, DB-HS 5 and the
+// International Plumbing Code, how deep, how fast and how hard on the wall the
+// design flow runs, how full a stack is, and what the work adds to old pipes.
 package discharge
 
 import (
@@ -48,6 +49,14 @@ var table = reply.Table[*site]{Name: name, Version: version, Survey: survey, Row
 	reply.Measure("velocity", running(water.velocityFigure)...),
 	reply.Measure("flow_half", able(0.5)...),
 	reply.Measure("flow_seven", able(0.7)...),
+	reply.Measure("flow_full", able(1)...),
+	reply.Measure("shear", running(water.shearFigure)...),
+	reply.Measure("dfu", carried((*site).fixtureUnits)...),
+	reply.Measure("stack_filling", reply.Stacks(stackFilling)),
+	reply.Measure("stack_flow_quarter", stackFlow(1.0/4, "1/4")),
+	reply.Measure("stack_flow_third", stackFlow(1.0/3, "1/3")),
+	reply.Measure("flow_before", changed(flowBefore)...),
+	reply.Measure("flow_added", changed(flowAdded)...),
 }}
 
 // site is the plan with its fixtures by id, removed ones left out, and what is
@@ -56,6 +65,8 @@ type site struct {
 	house    plan.House
 	en       unitTables
 	es       unidadTables
+	us       dfuTable
+	removed  removedFixtures
 	fixtures map[string]*plan.Fixture
 	pipes    map[*plan.Pipe]emptyPipe
 }
@@ -65,12 +76,13 @@ func survey(p *plan.Plan) (*site, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &site{house: p.House, en: t.en, es: t.es, fixtures: map[string]*plan.Fixture{}, pipes: map[*plan.Pipe]emptyPipe{}}
+	s := &site{house: p.House, en: t.en, es: t.es, us: t.us, fixtures: map[string]*plan.Fixture{}, pipes: map[*plan.Pipe]emptyPipe{}}
 	for i := range p.Fixtures {
 		if f := &p.Fixtures[i]; f.State != plan.Removed {
 			s.fixtures[f.ID] = f
 		}
 	}
+	s.removed = followRemoved(p)
 	return s, nil
 }
 

@@ -63,9 +63,14 @@ func (s *site) units(l load, system string) ([]unit, *sdk.Gap) {
 	if len(l.ids) == 0 {
 		return nil, l.noFixtures()
 	}
+	return s.unitsOf(l.ids, s.fixtures, system)
+}
+
+// unitsOf fixtures of a list, in a system.
+func (s *site) unitsOf(ids []string, among map[string]*plan.Fixture, system string) ([]unit, *sdk.Gap) {
 	var out []unit
-	for _, id := range l.ids {
-		f := s.fixtures[id]
+	for _, id := range ids {
+		f := among[id]
 		if f == nil || notDischarging(f.Kind) {
 			continue
 		}
@@ -88,6 +93,17 @@ func total(units []unit) (sum, single plan.Reading) {
 		sum, single = sum.Plus(u.band), interval.Greater(single, u.band)
 	}
 	return sum, single
+}
+
+// flowOf units with a frequency factor, l/s, end by end.
+func flowOf(k float64, units []unit) sdk.Band {
+	sum, single := total(units)
+	at := func(sum, single float64) float64 { return max(k*math.Sqrt(sum), single) }
+	return sdk.Band{Low: at(sum.Low, single.Low), Value: at(sum.Value, single.Value), High: at(sum.High, single.High)}
+}
+
+func noUse() *sdk.Gap {
+	return reply.NotTold("house.use", "nobody has told what the building is used for, which the frequency factor depends on")
 }
 
 func unitsIn(system string) func(*site, load) reply.Answer {
@@ -130,19 +146,15 @@ func (s *site) designFlow(l load, system string) reply.Answer {
 		return reply.Answer{Gap: gap}
 	}
 	sum, single := total(units)
-	flow := func(k float64) sdk.Band {
-		at := func(sum, single float64) float64 { return max(k*math.Sqrt(sum), single) }
-		return sdk.Band{Low: at(sum.Low, single.Low), Value: at(sum.Value, single.Value), High: at(sum.High, single.High)}
-	}
 	k, told := s.en.factor(s.house.Use)
 	if !told {
 		least, greatest := s.en.factors()
-		if flow(least) != flow(greatest) {
-			return reply.Answer{Gap: reply.NotTold("house.use", "nobody has told what the building is used for, which the frequency factor depends on")}
+		if flowOf(least, units) != flowOf(greatest, units) {
+			return reply.Answer{Gap: noUse()}
 		}
 		k = greatest
 	}
-	q := flow(k)
+	q := flowOf(k, units)
 	return reply.Band(q, func() sdk.Working {
 		return sdk.Working{
 			Formula: "flow = K x root of the sum of discharge units, at least the largest single unit",

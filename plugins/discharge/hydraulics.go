@@ -64,13 +64,17 @@ func empty(p *plan.Pipe, path string) (water, *sdk.Gap) {
 func (s *site) systemFlow(l load) (sdk.Band, *sdk.Gap) {
 	system := s.house.System
 	if !slices.Contains(systems, system) {
-		return sdk.Band{}, reply.NotTold("house.system", "nobody has told by which system of EN 12056-2 the house drains")
+		return sdk.Band{}, noSystem()
 	}
 	f := s.designFlow(l, system)
 	if f.Gap != nil {
 		return sdk.Band{}, f.Gap
 	}
 	return si(*f.Band), nil
+}
+
+func noSystem() *sdk.Gap {
+	return reply.NotTold("house.system", "nobody has told by which system of EN 12056-2 the house drains")
 }
 
 // carries is the flow at a depth ratio; it grows with fall and bore.
@@ -136,14 +140,25 @@ func (w water) velocityFigure() reply.Answer {
 	return reply.Band(band, reply.By("velocity = flow / wetted area at that depth", numbers+beyond(full, mayFull), lawSource))
 }
 
-// velocities is the range over all readings. Velocity always grows with the
-// fall. Along flow and bore it has one crest each, flow at about 0.81 and bore
-// at half of the depth, and drops a step where the pipe begins to run full; so
-// the corners and the points where those lie inside the readings hold the ends.
+// velocities is the range over all readings. The crests hold the upper end; the
+// lower one may also lie where the pipe just begins to run full.
 func (w water) velocities(value float64) sdk.Band {
+	band := w.extremes(value, func(flow, slope, bore float64) float64 { _, v, _ := runs(flow, slope, bore); return v })
+	if full, ok := w.slowestFull(); ok {
+		band.Low = min(band.Low, full)
+	}
+	return band
+}
+
+// extremes is the range of what hangs on the hydraulic radius, about a value. It
+// always grows with the fall. Along flow and bore it has one crest each, flow at
+// about 0.81 and bore at half of the depth, so the corners and the points where
+// those lie inside the readings hold the ends, but for the step down where the
+// pipe begins to run full.
+func (w water) extremes(value float64, at func(flow, slope, bore float64) float64) sdk.Band {
 	band := sdk.Band{Low: value, Value: value, High: value}
 	look := func(flow, slope, bore float64) {
-		_, v, _ := runs(flow, slope, bore)
+		v := at(flow, slope, bore)
 		band.Low, band.High = min(band.Low, v), max(band.High, v)
 	}
 	for _, q := range []float64{w.flow.Low, w.flow.High} {
@@ -156,9 +171,6 @@ func (w water) velocities(value float64) sdk.Band {
 	for _, d := range []float64{w.bore.Low, w.bore.High} {
 		q := partfull.AnnexB.Flow(d, w.slope.High, crestByFlow)
 		look(within(q, w.flow), w.slope.High, d)
-	}
-	if full, ok := w.slowestFull(); ok {
-		band.Low = min(band.Low, full)
 	}
 	return band
 }

@@ -15,6 +15,9 @@ var unitsFile []byte
 //go:embed unidades.yaml
 var unidadesFile []byte
 
+//go:embed dfu.yaml
+var dfuFile []byte
+
 // origin is where a row of a table stands and how sure it is.
 type origin struct {
 	Clause string `yaml:"clause"`
@@ -93,21 +96,26 @@ type unidadTables struct {
 	of map[string][]unidadRow // rows by kind of fixture, in order
 }
 
-// tables of both documents. It fails only when an embedded file is broken,
+// tables of all documents. It fails only when an embedded file is broken,
 // which a test of this package shows.
-var tables = sync.OnceValues(func() (both struct {
+var tables = sync.OnceValues(func() (all struct {
 	en unitTables
 	es unidadTables
+	us dfuTable
 }, err error) {
-	if err = yaml.Unmarshal(unitsFile, &both.en); err != nil {
-		return both, fmt.Errorf("read the table of discharge units: %w", err)
+	if err = yaml.Unmarshal(unitsFile, &all.en); err != nil {
+		return all, fmt.Errorf("read the table of discharge units: %w", err)
 	}
-	if err = yaml.Unmarshal(unidadesFile, &both.es); err != nil {
-		return both, fmt.Errorf("read the table of unidades de desagüe: %w", err)
+	if err = yaml.Unmarshal(unidadesFile, &all.es); err != nil {
+		return all, fmt.Errorf("read the table of unidades de desagüe: %w", err)
 	}
-	both.en.of = byKind(both.en.Rows, func(r unitRow) []string { return r.Kinds })
-	both.es.of = byKind(both.es.Rows, func(r unidadRow) []string { return r.Kinds })
-	return both, nil
+	if err = yaml.Unmarshal(dfuFile, &all.us); err != nil {
+		return all, fmt.Errorf("read the table of drainage fixture units: %w", err)
+	}
+	all.en.of = byKind(all.en.Rows, func(r unitRow) []string { return r.Kinds })
+	all.es.of = byKind(all.es.Rows, func(r unidadRow) []string { return r.Kinds })
+	all.us.of = byKind(all.us.Rows, func(r dfuRow) []string { return r.Kinds })
+	return all, nil
 })
 
 func byKind[R any](rows []R, kinds func(R) []string) map[string][]R {

@@ -1,6 +1,6 @@
 // Package geometry measures what a tape, a level and the stamps on the parts
-// tell of pipes: bores and size classes, lengths, drops and falls, bends,
-// changes of size, entries into stacks, and whether a pipe can be rodded.
+// tell of pipes: bores and size classes, lengths, drops, levels and falls,
+// bends, changes of size, entries into stacks, and from where a pipe can be rodded.
 //
 // What nobody told is a gap, bends as well: a pipe is straight when a leg of it
 // says that there is none. Three conventions, since a rule must get an answer
@@ -60,6 +60,13 @@ var table = reply.Table[*index]{Name: name, Version: version, Survey: survey, Ro
 	reply.Measure("trap_step", reply.Branches(of((*index).trapStep))),
 	reply.Measure("clip_spacing", reply.Pipes(of(clips))),
 	reply.Measure("rodding", reply.Pipes(of((*index).rodding))),
+	reply.Measure("rod_length", reply.Pipes(of((*index).rodLength))),
+	reply.Measure("start_level", reply.Pipes(along(course.Run.StartLevel))),
+	reply.Measure("end_level", reply.Pipes(along(course.Run.EndLevel))),
+	reply.Measure("start_crown", reply.Pipes(of(startCrown))),
+	reply.Measure("end_crown", reply.Pipes(of(endCrown))),
+	reply.Measure("fall_least", reply.Pipes(along(course.Run.FallLeast))),
+	reply.Measure("fall_greatest", reply.Pipes(along(course.Run.FallGreatest))),
 	reply.Measure("entry_angle", reply.Pipes(of(entryAngle))),
 	reply.Measure("entry_radius", reply.Pipes(of((*index).entryRadius))),
 	reply.Measure("entry_side", reply.Branches(of((*index).entrySide))),

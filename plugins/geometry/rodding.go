@@ -3,7 +3,10 @@ package geometry
 import (
 	"slices"
 
+	"fallrule/plugins/course"
+	"fallrule/plugins/interval"
 	"fallrule/plugins/reply"
+	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
 )
 
@@ -16,36 +19,142 @@ const (
 	can
 )
 
+// way is the best way to rod a pipe from one kind of place: how sure it is, the
+// word that would settle it, and the thing one rods from.
+type way struct {
+	may
+	needs, by string
+}
+
+// better keeps the surer of two ways, the first of equals.
+func (w way) better(o way) way {
+	if o.may > w.may {
+		return o
+	}
+	return w
+}
+
+// ways to rod the whole pipe of a segment: by taking off what stands at its
+// start, and from access points on it.
+func (ix *index) ways(n *node) (start, on way) {
+	for _, t := range ix.starts[n.path] {
+		m, word := comesOff(t)
+		start = start.better(way{m, t.ID + "." + word, t.ID})
+	}
+	for _, a := range ix.accessOn(n) {
+		on = on.better(way{reached(a.Reach), "access." + a.ID + ".reach", "access point " + a.ID})
+	}
+	return start, on
+}
+
 // rodding: reachable when one can get at an access point on the whole pipe, or
 // take off (or open by its eye) a trap or fixture at its start; unreachable when
 // all of these are known and none serves. A drain has no trap, so without an
 // access point told it is unreachable only where the drain itself is told so.
 func (ix *index) rodding(n *node) reply.Answer {
 	const formula = "an access point on the pipe, or a trap or fixture at its start that comes off"
-	best, needs, by := cannot, "", ""
-	look := func(m may, needed, what string) {
-		if m > best {
-			best, needs, by = m, needed, what
-		}
-	}
-	for _, a := range ix.accessOn(n) {
-		look(reached(a.Reach), "access."+a.ID+".reach", "access point "+a.ID)
-	}
-	traps := ix.starts[n.path]
-	for _, t := range traps {
-		m, word := comesOff(t)
-		look(m, t.ID+"."+word, t.ID)
-	}
-	if best == cannot && len(traps) == 0 && n.pipe.Reach != "none" {
-		best, needs = unclear, "access"
-	}
-	switch best {
+	best := ix.bestWay(n)
+	switch best.may {
 	case can:
-		return reply.Words([]string{"reachable"}, reply.By(formula, by, needs))
+		return reply.Words([]string{"reachable"}, reply.By(formula, best.by, best.needs))
 	case unclear:
-		return reply.Answer{Gap: reply.NotTold(needs, "nobody has told from where "+n.path+" can be rodded")}
+		return reply.Answer{Gap: notTellingWays(n, best)}
 	}
 	return reply.Words([]string{"unreachable"}, reply.By(formula, "none", n.path))
+}
+
+func (ix *index) bestWay(n *node) way {
+	start, on := ix.ways(n)
+	best := on.better(start)
+	if best.may == cannot && len(ix.starts[n.path]) == 0 && n.pipe.Reach != "none" {
+		return way{may: unclear, needs: "access"}
+	}
+	return best
+}
+
+func notTellingWays(n *node, w way) *sdk.Gap {
+	return reply.NotTold(w.needs, "nobody has told from where "+n.path+" can be rodded")
+}
+
+// rodLength is the longest stretch from a place to rod from. Rods go in where
+// the pipe starts and come to the end of this segment. Where an access point
+// lies on the pipe is not in the plan: at worst it shortens nothing, at best it
+// halves the segment (or leaves a third of it, with a place at the start too);
+// without one at the start it may have to serve from the far end.
+func (ix *index) rodLength(n *node) reply.Answer {
+	start, on := ix.ways(n)
+	if start.may != can && on.may != can {
+		if best := ix.bestWay(n); best.may == unclear {
+			return reply.Answer{Gap: notTellingWays(n, best)}
+		}
+		return reply.Answer{Gap: reply.Outside("pipe " + n.path + " can be rodded from nowhere")}
+	}
+	own, gap := lengthOf(n)
+	if gap != nil {
+		return reply.Answer{Gap: gap}
+	}
+	far, gap := ix.fromStart(n)
+	if gap != nil {
+		return reply.Answer{Gap: gap}
+	}
+	if start.may == can && on.may != can {
+		return reply.Number(far, reply.By("length from the start of the pipe to the end of this piece", start.by+": "+reply.Reading(far, "mm"), source))
+	}
+	share := 1.0 / 3
+	if start.may != can {
+		share = 1.0 / 2
+		far = interval.Greater(far, beyond(n, own))
+	}
+	out := plan.Reading{Low: min(own.Low*share, far.Low), Value: far.Value, High: far.High, How: plan.Computed}
+	return reply.Number(out, reply.By("longest stretch to rod, wherever on the pipe the access point lies", on.by+": "+reply.Reading(out, "mm"), source))
+}
+
+// beyond is the length from a segment's start to the end of its whole pipe.
+func beyond(n *node, own plan.Reading) plan.Reading {
+	if n.pipe.Beyond != nil {
+		return *n.pipe.Beyond
+	}
+	return own
+}
+
+func lengthOf(n *node) (plan.Reading, *sdk.Gap) {
+	l := course.Of(*n.pipe, n.path).Length()
+	if l.Gap != nil {
+		return plan.Reading{}, l.Gap
+	}
+	return l.Reading(), nil
+}
+
+// fromStart is the length from the start of the whole pipe to the end of one of
+// its segments. For the last one the first segment may tell it in one figure.
+func (ix *index) fromStart(n *node) (plan.Reading, *sdk.Gap) {
+	sum, at := plan.Reading{How: plan.Computed}, n
+	for range len(ix.byID) { // no longer, if pieces run in a ring
+		l, gap := lengthOf(at)
+		if gap != nil {
+			return sum, gap
+		}
+		sum = sum.Plus(l)
+		up := ix.before(at)
+		if up == nil {
+			break
+		}
+		at = up
+	}
+	if at != n && !ix.straightOn(n) && at.pipe.Beyond != nil {
+		return *at.pipe.Beyond, nil
+	}
+	return sum, nil
+}
+
+// before is the segment of the same whole pipe that flows into this one.
+func (ix *index) before(n *node) *node {
+	for _, id := range n.pipe.Upstream {
+		if up := ix.byID[id]; up != nil && up.path == n.path && up != n {
+			return up
+		}
+	}
+	return nil
 }
 
 func reached(reach string) may {

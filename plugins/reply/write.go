@@ -24,7 +24,7 @@ func shortened(s string) string {
 
 // decimals per unit: what a tradesman writes, no falser.
 var decimals = map[string]int{
-	"mm": 1, "mm/m": 1, "°": 1, "l/s": 2, "m/s": 2, "l": 1, "kg": 1, "kPa": 3, "s": 1, "mm²": 0, "1": 3,
+	"mm": 1, "mm/m": 1, "°": 1, "l/s": 2, "m/s": 2, "l": 1, "kg": 1, "kPa": 3, "s": 1, "mm²": 0, "1": 3, "°C": 1, "kN/m": 2, "Pa": 2,
 }
 
 // fixed are the units that keep their trailing noughts.

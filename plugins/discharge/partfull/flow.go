@@ -44,19 +44,21 @@ func (l Law) velocity(r, slope float64) (v, dv float64) {
 	if x >= 1 {
 		return 0, 0
 	}
-	log := math.Log10(x)
+	log := math.Log(x) / math.Ln10
 	dx := -(rough + 1.5*smooth) / r
-	return -2 * s * log, -2 * (s/(2*r)*log + s*dx/(x*math.Ln10))
+	return -2 * s * log, -2 * s * (log/(2*r) + dx/(x*math.Ln10))
 }
 
 // flow and its derivative by the angle.
 func (l Law) flow(bore, slope, angle float64) (q, dq float64) {
-	sec := sectionOf(bore, angle)
-	v, dv := l.velocity(sec.Radius, slope)
 	if angle <= 0 {
 		return 0, 0
 	}
-	dArea := bore * bore / 8 * (1 - math.Cos(angle))
-	dRadius := bore / 4 * (math.Sin(angle) - angle*math.Cos(angle)) / (angle * angle)
-	return v * sec.Area, dArea*v + sec.Area*dv*dRadius
+	sin, cos := math.Sincos(angle)
+	segment := lessSine(angle, sin)
+	area := bore * bore / 8 * segment
+	v, dv := l.velocity(bore/4*segment/angle, slope)
+	dArea := bore * bore / 8 * (1 - cos)
+	dRadius := bore / 4 * (sin - angle*cos) / (angle * angle)
+	return v * area, dArea*v + area*dv*dRadius
 }

@@ -80,6 +80,7 @@ func TestColebrookReference(t *testing.T) {
 			t.Errorf("%s: flow %.4f l/s for %g, velocity %.4f m/s for %g", row.ID, q, row.Flow, v, row.Velocity)
 		}
 	}
+	t.Logf("%d flows and velocities compared", len(rows))
 }
 
 type proportions struct {
@@ -123,6 +124,7 @@ func TestGeometryAgainstPrintedTable(t *testing.T) {
 			t.Errorf("depth %g radii: hydraulic radius %.4f for %g, area %.4f for %g", row.Depth, s.Radius, row.Radius, s.Area, row.Area)
 		}
 	}
+	t.Logf("%d printed sections compared", len(p.Geometry.Rows))
 }
 
 // National Standard Plumbing Code 2009, appendix K (read): flow at a constant
@@ -147,6 +149,7 @@ func TestProportionsOverHalf(t *testing.T) {
 			t.Errorf("depth ratio %g by the present law: velocity %.4f for %g, flow %.4f for %g", row.DepthRatio, v, row.Velocity, q, row.Flow)
 		}
 	}
+	t.Logf("%d printed proportions compared", len(p.OverHalf.Rows))
 }
 
 // A building handbook's extremes (read; older law, plausibility only).
@@ -172,4 +175,5 @@ func TestExtremesArePlausible(t *testing.T) {
 			t.Errorf("%s: %.4f, handbook %g, constant coefficient %g", row.Item, got[i], row.Handbook, row.Constant)
 		}
 	}
+	t.Logf("%d printed extremes compared", len(p.Extremes.Rows))
 }

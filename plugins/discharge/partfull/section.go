@@ -19,7 +19,18 @@ type Section struct {
 
 // SectionAt is the wetted section of a bore (m) at a depth ratio (0 dry to 1
 // full). Ratios outside are taken as the nearest end.
-func SectionAt(bore, ratio float64) Section { return sectionOf(bore, angleOf(ratio)) }
+func SectionAt(bore, ratio float64) Section {
+	angle := angleOf(ratio)
+	s := Section{
+		Area:      bore * bore / 8 * lessSine(angle, math.Sin(angle)),
+		Perimeter: bore * angle / 2,
+		Width:     bore * math.Sin(angle/2),
+	}
+	if s.Perimeter > 0 {
+		s.Radius = s.Area / s.Perimeter
+	}
+	return s
+}
 
 // angleOf is the angle (rad) under which the water's surface is seen from the
 // pipe's axis: 0 dry, 2π full.
@@ -30,22 +41,10 @@ func angleOf(ratio float64) float64 {
 // ratioOf is the depth ratio of an angle.
 func ratioOf(angle float64) float64 { return (1 - math.Cos(angle/2)) / 2 }
 
-func sectionOf(bore, angle float64) Section {
-	s := Section{
-		Area:      bore * bore / 8 * lessSine(angle),
-		Perimeter: bore * angle / 2,
-		Width:     bore * math.Sin(angle/2),
-	}
-	if s.Perimeter > 0 {
-		s.Radius = s.Area / s.Perimeter
-	}
-	return s
-}
-
 // lessSine is t - sin t, by its series where the difference would cancel.
-func lessSine(t float64) float64 {
+func lessSine(t, sin float64) float64 {
 	if t > 0.01 {
-		return t - math.Sin(t)
+		return t - sin
 	}
 	t2 := t * t
 	return t * t2 / 6 * (1 - t2/20*(1-t2/42))

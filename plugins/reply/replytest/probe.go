@@ -77,7 +77,7 @@ func (b Bench) missingReadingIsNamed(t *testing.T, p Probe) {
 	}
 }
 
-// The band holds what 1,000 draws from the readings give, and is hardly wider
+// The band holds what 10,000 draws from the readings give, and is hardly wider
 // than they and the corners span.
 func (b Bench) holdsAllDrawsAndLittleMore(t *testing.T, p Probe) {
 	rng := rand.New(rand.NewPCG(7, 11))
@@ -90,7 +90,7 @@ func (b Bench) holdsAllDrawsAndLittleMore(t *testing.T, p Probe) {
 			t.Fatalf("%v gives %v, outside %v", in, v, whole)
 		}
 	}
-	for range 1000 {
+	for range 10_000 {
 		check(draw(rng, p.In))
 	}
 	for corner := range 1 << len(p.In) {

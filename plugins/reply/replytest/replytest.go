@@ -25,7 +25,12 @@ func Read(v, tolerance float64) *plan.Reading {
 }
 
 // Near tells whether two figures are the same but for the last digits.
-func Near(a, b float64) bool { return a == b || math.Abs(a-b) <= 1e-6*(1+math.Abs(b)) }
+func Near(a, b float64) bool {
+	if math.IsInf(a, 0) || math.IsInf(b, 0) {
+		return a == b
+	}
+	return math.Abs(a-b) <= 1e-6*(1+math.Abs(b))
+}
 
 // Quantities are all that the measurer offers.
 func (b Bench) Quantities(t testing.TB) []string {
