@@ -3,12 +3,18 @@
 package bundled
 
 import (
+	"fallrule/plugins/air"
+	"fallrule/plugins/backflow"
 	"fallrule/plugins/discharge"
+	"fallrule/plugins/fit"
 	"fallrule/plugins/geometry"
+	"fallrule/plugins/hygiene"
 	"fallrule/plugins/records"
 	"fallrule/plugins/sdk"
+	"fallrule/plugins/supply"
 	"fallrule/plugins/timber"
 	"fallrule/plugins/venting"
+	"fallrule/plugins/walls"
 )
 
 // Measurers in the order they are listed to the reader. A new one is a package
@@ -17,9 +23,15 @@ func Measurers() []sdk.Measurer {
 	return []sdk.Measurer{
 		geometry.Measurer{},
 		discharge.Measurer{},
+		fit.Measurer{},
 		venting.Measurer{},
 		timber.Measurer{},
+		walls.Measurer{},
+		supply.Measurer{},
+		backflow.Measurer{},
 		records.Measurer{},
+		air.Measurer{},
+		hygiene.Measurer{},
 	}
 }
 

@@ -109,3 +109,38 @@ func capped(most, whatever float64) float64 {
 	}
 	return most
 }
+
+// The sources stand beside the rows of testdata/published/timber/loads.
+func TestPublishedFloorLoads(t *testing.T) {
+	raw, err := os.ReadFile("../../testdata/published/timber/loads/floor.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var f struct {
+		Rows []struct {
+			What, Source, Basis string
+			Layer, Thing        []float64
+			KN                  float64 `yaml:"kN_m2"`
+			Tolerance           float64
+		}
+	}
+	if err := yaml.Unmarshal(raw, &f); err != nil {
+		t.Fatal(err)
+	}
+	for _, r := range f.Rows {
+		var got float64
+		switch {
+		case len(r.Layer) == 2:
+			got = layer(r.Layer[0]/1000, r.Layer[1])
+		case len(r.Thing) == 2:
+			got = pressing(r.Thing[0], r.Thing[1])
+		}
+		if r.Source == "" || r.Basis == "" || math.Abs(got/1000-r.KN) > r.Tolerance*r.KN {
+			t.Errorf("%s: %g kN/m², %s gives %g", r.What, got/1000, r.Source, r.KN)
+		}
+	}
+	t.Logf("%d published floor loads compared", len(f.Rows))
+	if len(f.Rows) == 0 {
+		t.Error("no published floor load")
+	}
+}

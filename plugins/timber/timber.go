@@ -1,7 +1,9 @@
 // Package timber measures what is cut out of joists: how deep, how wide, how
-// far from the bearing, how much timber is left. It judges nothing and works
-// out no strength: a ratio here is geometry, and whether a joist may carry it
-// is for the code's rule of thumb or for an engineer.
+// far from the bearing, how much timber is left; and what bending, shear and
+// sag come to before and after by EN 1995-1-1. It judges nothing. The ratios
+// are geometry. The strengths rest on a presumed grade and presumed loads, which
+// each working names, and they compare before with after: whether a joist may
+// carry it is for the code's rule of thumb or for an engineer.
 //
 // Two things are taken as the layout step gives them. All distances along one
 // joist are from one and the same bearing face, whichever it is; and the span
@@ -47,16 +49,25 @@ var table = reply.Table[*site]{Name: name, Version: version, Survey: survey, Row
 	reply.Measure("edge_left", reply.Openings(edgeLeft)),
 	reply.Measure("opening_gap", reply.OpeningPairs(openingGap)),
 	reply.Measure("opening_spacing", reply.OpeningPairs(openingSpacing)),
+	reply.Measure("joist_load", reply.Joists(joistLoadOf)),
+	reply.Measure("bending_before", reply.Joists(bendingBefore)),
+	reply.Measure("bending_after", reply.Openings(bendingAfter)),
+	reply.Measure("shear_before", reply.Joists(shearBefore)),
+	reply.Measure("shear_after", reply.Openings(shearAfter)),
+	reply.Measure("deflection_before", reply.Joists(deflectionBefore)),
+	reply.Measure("deflection_after", reply.Joists(deflectionAfter)),
+	reply.Measure("kv", reply.Openings(kvOf)),
 }}
 
 // site is the plan's joists and openings by id.
 type site struct {
+	plan     *plan.Plan
 	joists   map[string]plan.Joist
 	openings map[string]plan.Opening
 }
 
 func survey(p *plan.Plan) (*site, error) {
-	s := &site{joists: map[string]plan.Joist{}, openings: map[string]plan.Opening{}}
+	s := &site{plan: p, joists: map[string]plan.Joist{}, openings: map[string]plan.Opening{}}
 	for _, j := range p.Joists {
 		s.joists[j.ID] = j
 	}

@@ -22,8 +22,8 @@ func loft(o1, o2 plan.Opening, depth, span *plan.Reading) *plan.Plan {
 
 func notch(depth *plan.Reading) plan.Opening { return plan.Opening{Shape: "notch_top", Depth: depth} }
 
-// cut is a plan of a depth-like reading and the joist's depth.
-func cut(shape string) func(r []*plan.Reading) *plan.Plan {
+// cutInto is a plan of a depth-like reading and the joist's depth.
+func cutInto(shape string) func(r []*plan.Reading) *plan.Plan {
 	return func(r []*plan.Reading) *plan.Plan {
 		return loft(plan.Opening{Shape: shape, Depth: r[0], Diameter: r[0]}, plan.Opening{}, r[1], nil)
 	}
@@ -52,7 +52,7 @@ const (
 
 var bench = replytest.Bench{Measurer: Measurer{}}
 
-func TestProbes(t *testing.T) { bench.Prove(t, probes) }
+func TestProbes(t *testing.T) { bench.Prove(t, append(probes, strengthProbes...)) }
 
 var probes = []replytest.Probe{
 	{Quantity: "joist_depth", Subject: "j2", In: []plan.Reading{replytest.Taped(200, 5)},
@@ -70,9 +70,9 @@ var probes = []replytest.Probe{
 		},
 		Want: sdk.Band{Low: 195, Value: 200, High: 205}, Needs: []string{pathJoist}},
 	// 65/205, 70/200, 75/195
-	{Quantity: "notch_ratio", Subject: "o1", In: []plan.Reading{replytest.Taped(70, 5), replytest.Taped(200, 5)}, Build: cut("notch_top"),
+	{Quantity: "notch_ratio", Subject: "o1", In: []plan.Reading{replytest.Taped(70, 5), replytest.Taped(200, 5)}, Build: cutInto("notch_top"),
 		Want: sdk.Band{Low: 0.317073171, Value: 0.35, High: 0.384615385}, Needs: []string{pathDepth, pathJoist}},
-	{About: "at the end", Quantity: "notch_ratio", Subject: "o1", In: []plan.Reading{replytest.Taped(70, 5), replytest.Taped(200, 5)}, Build: cut("end_notch"),
+	{About: "at the end", Quantity: "notch_ratio", Subject: "o1", In: []plan.Reading{replytest.Taped(70, 5), replytest.Taped(200, 5)}, Build: cutInto("end_notch"),
 		Want: sdk.Band{Low: 0.317073171, Value: 0.35, High: 0.384615385}, Needs: []string{pathDepth, pathJoist}},
 	{Quantity: "hole_diameter", Subject: "o1", In: []plan.Reading{replytest.Taped(50, 1)},
 		Build: func(r []*plan.Reading) *plan.Plan {
@@ -80,7 +80,7 @@ var probes = []replytest.Probe{
 		},
 		Want: sdk.Band{Low: 49, Value: 50, High: 51}, Needs: []string{pathDiameter}},
 	// 49/205, 50/200, 51/195
-	{Quantity: "hole_ratio", Subject: "o1", In: []plan.Reading{replytest.Taped(50, 1), replytest.Taped(200, 5)}, Build: cut("hole"),
+	{Quantity: "hole_ratio", Subject: "o1", In: []plan.Reading{replytest.Taped(50, 1), replytest.Taped(200, 5)}, Build: cutInto("hole"),
 		Want: sdk.Band{Low: 0.239024390, Value: 0.25, High: 0.261538462}, Needs: []string{pathDiameter, pathJoist}},
 	// 370/3930, 380/3900, 390/3870
 	{Quantity: "span_ratio", Subject: "o1", In: []plan.Reading{replytest.Taped(380, 10), replytest.Taped(3900, 30)}, Build: placed,

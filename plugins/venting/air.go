@@ -92,6 +92,41 @@ func (s *site) earlier(p *plan.Pipe, seen map[string]bool) []*plan.Pipe {
 	return out
 }
 
+// met is a vent that may serve, and the segment of the way that it sits on.
+type met struct {
+	vent plan.Vent
+	on   *plan.Pipe
+}
+
+// vents are those on the first segment that surely has one, and those that may
+// serve before it; surely tells whether there is such a segment.
+func (s *site) vents(pipes []*plan.Pipe) (list []met, surely bool, gap *sdk.Gap) {
+	for _, p := range pipes {
+		for _, v := range s.ventsOn[p.ID] {
+			if may(v) {
+				list = append(list, met{v, p})
+			}
+		}
+		if slices.ContainsFunc(s.ventsOn[p.ID], sure) {
+			return list, true, nil
+		}
+		if v := s.looseOn(p); v != nil {
+			list = append(list, met{*v, p})
+		} else if gap := s.hidden(p); gap != nil {
+			return nil, false, gap
+		}
+	}
+	return list, false, nil
+}
+
+func names(list []met) string {
+	var ids []string
+	for _, m := range list {
+		ids = append(ids, m.vent.ID)
+	}
+	return strings.Join(ids, ", ")
+}
+
 // ventedBy names the vents on the first segment that surely has one, and those
 // that may serve before it. Without one it is the stack, when the pipe itself ends at a stack, and
 // nothing when it joins another pipe, a box, a drain or an open end.
@@ -100,21 +135,16 @@ func (s *site) ventedBy(way route, earlier []*plan.Pipe) reply.Answer {
 	if len(pipes) > 0 {
 		pipes = slices.Insert(pipes, 1, earlier...)
 	}
-	var words, why []string
-	for _, p := range pipes {
-		for _, v := range s.ventsOn[p.ID] {
-			if may(v) {
-				words, why = append(words, wordsOf(v)...), append(why, v.ID)
-			}
-		}
-		if slices.ContainsFunc(s.ventsOn[p.ID], sure) {
-			return reply.State("vents on the way: "+strings.Join(why, ", "), name, distinct(words)...)
-		}
-		if v := s.looseOn(p); v != nil {
-			words, why = append(words, wordsOf(*v)...), append(why, v.ID)
-		} else if gap := s.hidden(p); gap != nil {
-			return reply.Answer{Gap: gap}
-		}
+	list, surely, gap := s.vents(pipes)
+	if gap != nil {
+		return reply.Answer{Gap: gap}
+	}
+	var words []string
+	for _, m := range list {
+		words = append(words, wordsOf(m.vent)...)
+	}
+	if surely {
+		return reply.State("vents on the way: "+names(list), name, distinct(words)...)
 	}
 	if way.gap != nil {
 		return reply.Answer{Gap: way.gap}
@@ -123,11 +153,15 @@ func (s *site) ventedBy(way route, earlier []*plan.Pipe) reply.Answer {
 	if way.end.Kind == "stack" && len(way.boxes) == 0 && oneWhole(way.pipes) {
 		last = "stack"
 	}
-	formula := "no vent on the way, which ends at a " + way.end.Kind
-	if len(why) > 0 {
-		formula = "vents that may serve: " + strings.Join(why, ", ")
+	return reply.State(withoutOne(way, list), name, distinct(append(words, last))...)
+}
+
+// withoutOne words a way that has no vent which surely serves.
+func withoutOne(way route, list []met) string {
+	if len(list) > 0 {
+		return "vents that may serve: " + names(list)
 	}
-	return reply.State(formula, name, distinct(append(words, last))...)
+	return "no vent on the way, which ends at a " + way.end.Kind
 }
 
 func oneWhole(pipes []*plan.Pipe) bool {

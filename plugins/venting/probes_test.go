@@ -1,6 +1,7 @@
 package venting
 
 import (
+	"slices"
 	"testing"
 
 	"fallrule/plugins/reply/replytest"
@@ -117,7 +118,7 @@ var dwellingsIn = houseOf(func(h *plan.House, r *plan.Reading) { h.Dwellings = r
 
 var bench = replytest.Bench{Measurer: Measurer{}}
 
-func TestProbes(t *testing.T) { bench.Prove(t, probes) }
+func TestProbes(t *testing.T) { dried.Prove(t, slices.Concat(probes, moreProbes)) }
 
 var probes = []replytest.Probe{
 	{Quantity: "seal", Subject: "basin.trap", In: []plan.Reading{replytest.Taped(50, 3)}, Build: trap(func(t *plan.Trap, r *plan.Reading) { t.Seal = r }),

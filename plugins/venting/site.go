@@ -20,6 +20,8 @@ type site struct {
 	ventsOn  map[string][]plan.Vent // by segment or stack, removed ones left out
 	airs     map[string]string      // by vent, the segment or stack it starts from
 	loose    []plan.Vent            // of which nobody knows what pipe they start from
+	groups   []group                // limits of self-siphonage
+	drying   plan.Reading           // what an unused seal loses a day, mm
 }
 
 func survey(p *plan.Plan) (*site, error) {
@@ -27,7 +29,11 @@ func survey(p *plan.Plan) (*site, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &site{plan: p, classes: classes,
+	groups, err := loadGroups()
+	if err != nil {
+		return nil, err
+	}
+	s := &site{plan: p, classes: classes, groups: groups, drying: drying,
 		fixtures: map[string]plan.Fixture{}, traps: map[string]plan.Trap{}, trapsAt: map[string][]plan.Trap{},
 		branches: map[string]*plan.Pipe{}, drains: map[string]*plan.Pipe{}, stacks: map[string]plan.Stack{},
 		ventsOn: map[string][]plan.Vent{}, airs: map[string]string{},

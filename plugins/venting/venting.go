@@ -1,5 +1,6 @@
 // Package venting measures traps, the way from them to air, stacks' heads and
-// vents. It judges nothing: how deep, how far, how many and by what.
+// vents. It judges nothing: how deep, how far, how many and by what, and how
+// likely a seal is to be lost.
 //
 // A section of vents is all there is, and so is the word that there is none.
 // What it means that nobody wrote one is decided per quantity:
@@ -72,4 +73,11 @@ var table = reply.Table[*site]{Name: name, Version: version, Survey: survey, Row
 	reply.Measure("aside_opening", reply.TerminalOpenings(asideOpening)),
 	reply.Measure("vent_from_trap", reply.Vents(ventFromTrap)),
 	reply.Measure("over_spill", reply.Vents(overSpill)),
+	reply.Measure("vent_rise", reply.Vents(ventRise)),
+	reply.Measure("how_vented", reply.Traps(howVented)),
+	reply.Measure("siphonage", reply.Traps(siphonage)),
+	reply.Measure("induced", reply.Traps(induced)),
+	reply.Measure("shared_trap", reply.Traps(sharedTrap)),
+	reply.Measure("upstream_of_wc", reply.Branches(upstreamOfWC)),
+	reply.Measure("dry_days", reply.Traps(dryDays)),
 }}

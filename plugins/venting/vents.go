@@ -155,9 +155,9 @@ func terminalPath(o plan.TerminalOpening, word string) string {
 }
 
 // overSpill is the height of a vent's end over the highest rim of what it
-// serves. Trap boxes and taps have no rim that water could spill over.
+// serves.
 func overSpill(s *site, v plan.Vent) reply.Answer {
-	served, gap := s.served(v)
+	highest, gap := s.highestRim(v)
 	if gap != nil {
 		return reply.Answer{Gap: gap}
 	}
@@ -165,28 +165,10 @@ func overSpill(s *site, v plan.Vent) reply.Answer {
 	if gap != nil {
 		return reply.Answer{Gap: gap}
 	}
-	var highest *plan.Reading
-	for _, id := range served {
-		f := s.fixtures[id]
-		if f.Kind == "trap_box" || f.Kind == "tap" {
-			continue
-		}
-		rim, gap := reply.Read(f.Rim, id+".rim", "the level of the rim of fixture "+id)
-		if gap != nil {
-			return reply.Answer{Gap: gap}
-		}
-		if highest != nil {
-			rim = interval.Greater(*highest, rim)
-		}
-		highest = &rim
-	}
-	if highest == nil {
-		return reply.Answer{Gap: reply.Outside("vent " + v.ID + " serves no fixture with a rim")}
-	}
-	height := end.Minus(*highest)
+	height := end.Minus(highest)
 	return reply.Number(height, func() sdk.Working {
 		return sdk.Working{Formula: "level of the vent's end - highest rim it serves", Source: name,
-			Numbers: fmt.Sprintf("%s - %s = %s", reply.Reading(end, "mm"), reply.Reading(*highest, "mm"), reply.Reading(height, "mm"))}
+			Numbers: fmt.Sprintf("%s - %s = %s", reply.Reading(end, "mm"), reply.Reading(highest, "mm"), reply.Reading(height, "mm"))}
 	})
 }
 
