@@ -69,7 +69,7 @@ func printMeasures(w io.Writer, m measure.Measures, lay *layout.Layout, cat sche
 			fmt.Fprintf(w, "\n%s\n", e.Subject)
 			last = e.Subject
 		}
-		fmt.Fprintf(w, "  %s: %s\n", cat.ByName[e.Quantity].Label(), figure(e.Measured, cat.ByName[e.Quantity].Unit))
+		fmt.Fprintf(w, "  %s: %s\n", cat.ByName[e.Quantity].Label(), figure(e.Measured, cat.ByName[e.Quantity]))
 		for _, line := range workingLines(e.Measured.Working) {
 			for _, folded := range strings.Split(text.WrapSoft(line, 74), "\n") {
 				fmt.Fprintf(w, "      %s\n", strings.TrimSpace(folded))
@@ -78,10 +78,12 @@ func printMeasures(w io.Writer, m measure.Measures, lay *layout.Layout, cat sche
 	}
 }
 
-func figure(m finding.Measured, unit string) string {
+func figure(m finding.Measured, q schema.Quantity) string {
 	switch {
+	case m.Band != nil && m.Band.Value >= q.High:
+		return "none there to measure"
 	case m.Band != nil:
-		return quantity.FormatBand(m.Band.Low, m.Band.Value, m.Band.High, unit, quantity.Metric)
+		return quantity.FormatBand(m.Band.Low, m.Band.Value, m.Band.High, q.Unit, quantity.Metric)
 	case len(m.States) > 0:
 		return judge.Plain(strings.Join(m.States, " or "))
 	case m.Needs != "":

@@ -91,7 +91,8 @@ func (f facts) traps() []TrapFacts {
 		}
 		fixture := f.fixture[x.Fixture]
 		out = append(out, TrapFacts{
-			ID: x.ID, State: x.State, Fixture: x.Fixture, Serves: told(x.Serves), Use: told(fixture.Use), Outlet: outletOf(fixture), Plug: told(fixture.Plug),
+			System: told(f.plan.House.System),
+			ID:     x.ID, State: x.State, Fixture: x.Fixture, Serves: told(x.Serves), Use: told(fixture.Use), Outlet: outletOf(fixture), Plug: told(fixture.Plug),
 		})
 	}
 	return out
@@ -141,7 +142,8 @@ func (f facts) branches() []BranchFacts {
 	out := []BranchFacts{}
 	for _, x := range f.plan.Branches {
 		b := BranchFacts{
-			ID: x.ID, State: x.State, Whole: x.Whole, Serves: x.Fixture, Shared: shared(x.Serves), Carries: f.carries(x.Serves),
+			System: told(f.plan.House.System),
+			ID:     x.ID, State: x.State, Whole: x.Whole, Serves: x.Fixture, Shared: shared(x.Serves), Carries: f.carries(x.Serves),
 			Outlet: f.largestOutlet(x.Serves), To: told(x.To.Kind), IntoWCBranch: f.intoWC(x), Place: told(x.Place), MadeOf: told(x.MadeOf), First: f.first(x),
 			BuildingUse: told(f.plan.House.Use),
 		}
@@ -203,7 +205,8 @@ func (f facts) pipes(in *Input) {
 	in.Drains, in.Stacks, in.Vents, in.Access = []DrainFacts{}, []StackFacts{}, []VentFacts{}, []AccessFacts{}
 	for _, x := range f.plan.Drains {
 		in.Drains = append(in.Drains, DrainFacts{
-			ID: x.ID, State: x.State, Whole: x.Whole, Carries: f.ofMany(x.Serves, false), To: told(x.To.Kind), Place: told(x.Place), MadeOf: told(x.MadeOf),
+			System: told(f.plan.House.System),
+			ID:     x.ID, State: x.State, Whole: x.Whole, Carries: f.ofMany(x.Serves, false), To: told(x.To.Kind), Place: told(x.Place), MadeOf: told(x.MadeOf),
 		})
 	}
 	for _, x := range f.plan.Stacks {
@@ -212,7 +215,8 @@ func (f facts) pipes(in *Input) {
 			outlet = unknown
 		}
 		in.Stacks = append(in.Stacks, StackFacts{
-			ID: x.ID, State: x.State, Carries: f.ofMany(x.Serves, f.others[x.ID]), Outlet: outlet, Place: told(x.Place), MadeOf: told(x.MadeOf), Gains: f.gains(x.Serves),
+			System: told(f.plan.House.System),
+			ID:     x.ID, State: x.State, Carries: f.ofMany(x.Serves, f.others[x.ID]), Outlet: outlet, Place: told(x.Place), MadeOf: told(x.MadeOf), Gains: f.gains(x.Serves),
 		})
 	}
 	for _, x := range f.plan.Vents {

@@ -73,6 +73,7 @@ type FixtureFacts struct {
 // TrapFacts of one trap.
 type TrapFacts struct {
 	ID      string     `json:"id"`
+	System  string     `json:"system"`
 	State   plan.State `json:"state"`
 	Fixture string     `json:"fixture"`
 	Serves  string     `json:"serves"`
@@ -84,6 +85,7 @@ type TrapFacts struct {
 // BranchFacts of one piece of a branch.
 type BranchFacts struct {
 	ID           string     `json:"id"`
+	System       string     `json:"system"`
 	State        plan.State `json:"state"`
 	Whole        string     `json:"whole"`
 	Serves       string     `json:"serves"`
@@ -101,6 +103,7 @@ type BranchFacts struct {
 // DrainFacts of one piece of a drain.
 type DrainFacts struct {
 	ID      string     `json:"id"`
+	System  string     `json:"system"`
 	State   plan.State `json:"state"`
 	Whole   string     `json:"whole"`
 	Carries string     `json:"carries"`
@@ -112,6 +115,7 @@ type DrainFacts struct {
 // StackFacts of one stack.
 type StackFacts struct {
 	ID      string     `json:"id"`
+	System  string     `json:"system"`
 	State   plan.State `json:"state"`
 	Carries string     `json:"carries"`
 	Outlet  string     `json:"outlet"`

@@ -77,7 +77,10 @@ func TestFactsOfTheFullHouse(t *testing.T) {
 		if got.BuildingUse != "guest_house" {
 			t.Errorf("%s lies in a %s", id, got.BuildingUse)
 		}
-		got.ID, got.State, got.Whole, got.Place, got.MadeOf, got.BuildingUse = "", "", "", "", "", ""
+		if got.System != "iii" {
+			t.Errorf("%s is judged by system %s", id, got.System)
+		}
+		got.ID, got.State, got.Whole, got.Place, got.MadeOf, got.BuildingUse, got.System = "", "", "", "", "", "", ""
 		if got != want {
 			t.Errorf("%s: %+v, want %+v", id, got, want)
 		}
