@@ -15,14 +15,21 @@ func checkCommand() *cobra.Command {
 	var format string
 	var all bool
 	c := &cobra.Command{
-		Use:               "check LAYOUT",
-		Short:             "Judge a layout and print the inspection sheet",
-		Args:              cobra.ExactArgs(1),
+		Use:               "check LAYOUT…",
+		Short:             "Judge a layout and print the inspection sheet; several, or a folder, a line each",
+		Args:              cobra.MinimumNArgs(1),
 		ValidArgsFunction: completeLayouts,
 		Example:           "  fallrule check house.yaml\n  fallrule check house.yaml --profile es --beside uk --format json",
 		RunE: func(c *cobra.Command, args []string) error {
 			if !slices.Contains(report.Names(), format) {
 				return report.Write(nil, format, nil, report.Options{})
+			}
+			files, one, err := layoutsOf(args)
+			if err != nil {
+				return err
+			}
+			if !one {
+				return checkMany(c, files, f, format)
 			}
 			o, err := open(c, args[0], f)
 			if err != nil {

@@ -61,13 +61,18 @@ type opened struct {
 	warnings []document.Fault
 }
 
-// open reads a layout whole before any plugin starts: a plugin must not be
-// able to read what is piped in.
-func open(c *cobra.Command, path string, f flags) (*opened, error) {
-	lay, warnings, err := readLayout(c, path)
-	if err != nil {
-		return nil, err
-	}
+// workshop opens layouts, one or many, and keeps what they share: a set of
+// profiles is loaded once for all layouts that call for it.
+type workshop struct {
+	flags         flags
+	fsys          profile.Folders
+	heads         map[string]profile.Header
+	named, beside []string
+	engines       map[string]*engine.Engine // by their roles
+	choose        func(*layout.Layout) ([]engine.Role, error)
+}
+
+func newWorkshop(f flags) (*workshop, error) {
 	fsys, named, err := mount(profile.NewFolders(profiles.FS), f.profiles)
 	if err != nil {
 		return nil, err
@@ -80,18 +85,43 @@ func open(c *cobra.Command, path string, f flags) (*opened, error) {
 	if err != nil {
 		return nil, err
 	}
-	roles, err := engine.Choose(lay, heads, named, beside)
+	w := &workshop{flags: f, fsys: fsys, heads: heads, named: named, beside: beside, engines: map[string]*engine.Engine{}}
+	w.choose = func(lay *layout.Layout) ([]engine.Role, error) { return engine.Choose(lay, heads, named, beside) }
+	return w, nil
+}
+
+// open reads one layout.
+func open(c *cobra.Command, path string, f flags) (*opened, error) {
+	w, err := newWorkshop(f)
 	if err != nil {
 		return nil, err
 	}
-	e, err := newEngine(c.Context(), fsys, roles, f)
+	return w.open(c, path)
+}
+
+// open reads a layout whole before any plugin starts: a plugin must not be
+// able to read what is piped in.
+func (w *workshop) open(c *cobra.Command, path string) (*opened, error) {
+	lay, warnings, err := readLayout(c, path)
+	if err != nil {
+		return nil, err
+	}
+	roles, err := w.choose(lay)
+	if err != nil {
+		return nil, err
+	}
+	e, err := w.engine(c.Context(), roles)
 	if err != nil {
 		return nil, err
 	}
 	return &opened{e, lay, warnings}, nil
 }
 
-func newEngine(ctx context.Context, fsys profile.Folders, roles []engine.Role, f flags) (*engine.Engine, error) {
+func (w *workshop) engine(ctx context.Context, roles []engine.Role) (*engine.Engine, error) {
+	key := fmt.Sprint(roles)
+	if e := w.engines[key]; e != nil {
+		return e, nil
+	}
 	cat, err := schema.Quantities()
 	if err != nil {
 		return nil, err
@@ -99,19 +129,21 @@ func newEngine(ctx context.Context, fsys profile.Folders, roles []engine.Role, f
 	var ids []string
 	for i, r := range roles {
 		ids = append(ids, r.Profile)
-		if roles[i].SHA256, err = profile.Checksum(fsys, r.Profile); err != nil {
+		if roles[i].SHA256, err = profile.Checksum(w.fsys, r.Profile); err != nil {
 			return nil, err
 		}
 	}
-	set, err := profile.Load(ctx, fsys, ids, cat)
+	set, err := profile.Load(ctx, w.fsys, ids, cat)
 	if err != nil {
 		return nil, err
 	}
-	sources, err := measureSources(f.plugins)
+	sources, err := measureSources(w.flags.plugins)
 	if err != nil {
 		return nil, err
 	}
-	return &engine.Engine{Version: version, Profiles: set, Roles: roles, Sources: sources}, nil
+	e := &engine.Engine{Version: version, Profiles: set, Roles: roles, Sources: sources}
+	w.engines[key] = e
+	return e, nil
 }
 
 // mount turns ids and folders into ids: what is a folder's path is mounted.
@@ -154,7 +186,7 @@ func readLayout(c *cobra.Command, path string) (*layout.Layout, []document.Fault
 	for _, fault := range faults {
 		fmt.Fprintln(c.ErrOrStderr(), fault)
 	}
-	return nil, nil, fmt.Errorf("%s could not be read: %d faults; nothing was judged", name, len(faults))
+	return nil, nil, fmt.Errorf("%s could not be read (faults: %d); nothing was judged", name, len(faults))
 }
 
 func readFile(in io.Reader, path string) ([]byte, string, error) {

@@ -8,6 +8,9 @@ import (
 	"fallrule/engine/finding"
 )
 
+// Headline is the sheet in one sentence.
+func Headline(s *finding.Sheet) string { return headline(s) }
+
 // headline is the first sentence: what to do, in plain words, from the
 // binding profiles alone.
 func headline(s *finding.Sheet) string {

@@ -16,6 +16,13 @@ func JSON(w io.Writer, s *finding.Sheet, _ Options) error {
 	return e.Encode(sheetOf(s))
 }
 
+// Line writes the sheet as JSON in one line, for many sheets in one stream.
+func Line(w io.Writer, s *finding.Sheet) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	return e.Encode(sheetOf(s))
+}
+
 type sheetJSON struct {
 	Sheet    int           `json:"sheet"`
 	Tool     toolJSON      `json:"tool"`
