@@ -50,6 +50,7 @@ var within = map[string][]string{
 	"fallrule/engine/finding":          {},
 	"fallrule/engine/document":         {"fallrule/engine/finding", "fallrule/engine/document/"},
 	"fallrule/engine/judge":            {"fallrule/engine/finding", "fallrule/engine/quantity", "fallrule/schema"},
+	"fallrule/engine/compare":          {"fallrule/engine/finding", "fallrule/engine/judge", "fallrule/engine/quantity", "fallrule/engine/report", "fallrule/schema"},
 	"fallrule/engine/report":           {"fallrule/engine/finding"},
 	"fallrule/engine/measure":          {"fallrule/engine/finding", "fallrule/plugins/", "fallrule/schema"},
 	"fallrule/engine/profile":          {"fallrule/engine/finding", "fallrule/engine/judge", "fallrule/engine/quantity", "fallrule/engine/document/nearest", "fallrule/schema", "fallrule/profiles"},

@@ -20,6 +20,6 @@ func rootCommand() *cobra.Command {
 		SilenceUsage:  true,
 		SilenceErrors: true,
 	}
-	root.AddCommand(checkCommand(), askCommand(), measureCommand(), newCommand(), profileCommand(), pluginCommand())
+	root.AddCommand(checkCommand(), compareCommand(), askCommand(), measureCommand(), newCommand(), profileCommand(), pluginCommand())
 	return root
 }
