@@ -61,7 +61,10 @@ func (e *Engine) Check(ctx context.Context, lay *layout.Layout, warnings []docum
 	if err != nil {
 		return nil, fmt.Errorf("ask the profiles about %s: %w", lay.Doc.Name, err)
 	}
-	measures := e.Measure(ctx, lay, e.Profiles.Quantities())
+	measures, err := e.Measure(ctx, lay, e.Profiles.Quantities())
+	if err != nil {
+		return nil, err
+	}
 	known := knowledge{e.Profiles, measures, lay}
 	var findings []finding.Finding
 	for _, role := range e.Roles {
@@ -73,9 +76,14 @@ func (e *Engine) Check(ctx context.Context, lay *layout.Layout, warnings []docum
 	return e.sheet(lay, measures, findings, warnings), nil
 }
 
-// Measure asks the plugins for quantities of a layout.
-func (e *Engine) Measure(ctx context.Context, lay *layout.Layout, want []string) measure.Measures {
-	return measure.Run(ctx, lay.Plan, want, e.Sources, e.Catalogue(), measure.Options{Working: e.Workings})
+// Measure asks the plugins for quantities of a layout. What profiles declare
+// beyond the catalogue, questions and derived figures, no plugin measures.
+func (e *Engine) Measure(ctx context.Context, lay *layout.Layout, want []string) (measure.Measures, error) {
+	cat, err := schema.Quantities()
+	if err != nil {
+		return measure.Measures{}, err
+	}
+	return measure.Run(ctx, lay.Plan, want, e.Sources, cat, measure.Options{Working: e.Workings}), nil
 }
 
 // Catalogue is the quantities of the schema and those the profiles declare.

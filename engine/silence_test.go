@@ -175,7 +175,10 @@ func TestNoSilenceWithoutAnyRow(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	m := b.engine.Measure(context.Background(), b.layout, b.engine.Profiles.Quantities())
+	m, err := b.engine.Measure(context.Background(), b.layout, b.engine.Profiles.Quantities())
+	if err != nil {
+		t.Fatal(err)
+	}
 	known := knowledge{b.engine.Profiles, m, b.layout}
 	rows, lost := 0, 0
 	for _, role := range b.engine.Roles {

@@ -100,7 +100,11 @@ func (w *workshop) inspect(t *testing.T, doc, binding, beside string) inspected 
 	if err != nil {
 		t.Fatal(err)
 	}
-	return inspected{sheet, lay, e.Measure(t.Context(), lay, w.measures)}
+	m, err := e.Measure(t.Context(), lay, w.measures)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return inspected{sheet, lay, m}
 }
 
 func some(id string) []string {

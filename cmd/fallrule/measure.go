@@ -47,7 +47,10 @@ func measureCommand() *cobra.Command {
 				}
 			}
 			o.engine.Workings = true
-			m := o.engine.Measure(c.Context(), o.layout, want)
+			m, err := o.engine.Measure(c.Context(), o.layout, want)
+			if err != nil {
+				return err
+			}
 			if format == "json" {
 				return printMeasuresJSON(c.OutOrStdout(), m, o.layout)
 			}
