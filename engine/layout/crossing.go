@@ -2,6 +2,7 @@ package layout
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"fallrule/engine/quantity"
@@ -13,6 +14,7 @@ func (r *reader) inFloors() {
 	for _, p := range r.inOrder {
 		for _, s := range r.segments[p.ID] {
 			r.pieces[s.id].Floor = r.floorOf(p, r.pieces[s.id])
+			r.pieces[s.id].Placed = r.placed(p)
 		}
 	}
 	made := map[string]bool{}
@@ -53,13 +55,21 @@ func (r *reader) floorOf(p *pipe, piece *plan.Pipe) string {
 	return ""
 }
 
+// placed tells whether all corners of a pipe are told, and which piece lies
+// between which of them.
+func (r *reader) placed(p *pipe) bool {
+	untold := func(l plan.Leg) bool { return l.Along == nil }
+	return len(p.points) == len(p.Legs)+1 && !slices.ContainsFunc(p.Legs, untold) &&
+		!slices.ContainsFunc(r.segments[p.ID][1:], func(s segment) bool { return s.from == nil })
+}
+
 // crossByPoints finds the joists under a pipe whose corners are told.
 func (r *reader) crossByPoints(p *pipe, made map[string]bool) {
 	if len(p.points) != len(p.Legs)+1 {
 		return
 	}
 	for _, j := range r.plan.Joists {
-		axis, known := map[string]int{"x": 1, "y": 0}[r.along[j.ID]] // of the place across the joist
+		axis, known := map[string]int{"x": 1, "y": 0}[j.Along] // of the place across the joist
 		if !known || j.At == nil || j.State == plan.Removed {
 			continue
 		}

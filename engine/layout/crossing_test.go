@@ -110,6 +110,15 @@ func TestPipesInFloors(t *testing.T) {
 			t.Errorf("%s lies in floor %q, want %q", id, got, want)
 		}
 	}
+	for id, want := range map[string]bool{"bath.waste/1": true, "bath.waste/2": true, "sink.waste": true, "basin.waste": false} {
+		if branch(t, lay, id).Placed != want {
+			t.Errorf("course of %s over the plan told: %t", id, !want)
+		}
+	}
+	lost := strings.Replace(joistHouse, "{ pipe: bath.waste, distance: 0.50 m }", "bath.waste", 1)
+	if branch(t, read(t, lost), "bath.waste/2").Placed {
+		t.Error("where the basin joins nobody told, so which piece meets which joist is not known")
+	}
 	is(t, "boards' top", lay.Plan.Floors[0].Top, -2, 0, 2)
 	water := read(t, waterHouse)
 	// The mark lies on the boards, which are up to 14 mm out of level.

@@ -66,6 +66,7 @@ func TestFaults(t *testing.T) {
 		"seal slip":          {`bowl|  bowl: { kind: washbasin, trap: { seal: 75 m }, waste: { to: riser } }`, `"75 m" cannot be the depth of a water seal`, "75 mm"},
 		"wall slip":          {`walls|walls: { party: { thickness: 24 mm } }`, "cannot be the thickness of a wall", "240 mm"},
 		"beyond the pipe":    {`bowl|  bowl: { kind: washbasin, waste: { to: { pipe: pan.waste, distance: 4 m } } }`, "pan.waste, which is only 900 mm", ""},
+		"access beyond":      {`access|access: { eye: { pipe: pan.waste, distance: 4 m } }`, "access point eye lies 4.00 m", ""},
 		"beyond the span":    {`joists|joists: { common: { span: 3 m }, at: { k1: 0.4 m }, openings: { n1: { joist: k1, shape: hole, distance: 5 m } } }`, "beyond the span of k1", ""},
 		"deeper than joist":  {`joists|joists: { common: { depth: 180 mm }, at: { k1: 0.4 m }, openings: { n1: { joist: k1, shape: notch_top, depth: 250 mm } } }`, "more than joist k1", ""},
 		"length and runs":    {`bowl|  bowl: { kind: washbasin, waste: { runs: [{ along: 1 m, fall: 20 mm/m }], length: 1.4 m, to: riser } }`, "the length is told as 1.40 m", ""},

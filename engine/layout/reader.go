@@ -33,7 +33,6 @@ type reader struct {
 	served   map[string][]string       // by segment and stack
 	from     map[string]string         // wall that an opening is measured from
 	today    map[string]*document.Node // readings of as_built, by id
-	along    map[string]string         // axis a joist runs along
 }
 
 // named is one id of the document.
@@ -56,7 +55,6 @@ func newReader(doc *document.Document) *reader {
 		within: map[string]tolerance{}, counted: map[*document.Node]bool{}, ids: map[string]named{}, pipes: map[string]*pipe{}, fixture: map[string]int{}, stack: map[string]int{},
 		stackTo: map[string]*target{}, segments: map[string][]segment{}, pieces: map[string]*plan.Pipe{},
 		served: map[string][]string{}, from: map[string]string{}, today: map[string]*document.Node{},
-		along: map[string]string{},
 	}
 	for _, p := range pairs(doc.Get("as_built")) {
 		r.today[p.Key] = p.Value

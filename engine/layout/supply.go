@@ -35,6 +35,8 @@ func (r *reader) water() {
 	r.drawOffs()
 	r.lines()
 	r.manifolds()
+	r.partLines()
+	r.cuts()
 	r.runOfWater()
 }
 

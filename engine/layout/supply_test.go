@@ -163,11 +163,65 @@ func TestATapToldAsNoneThatALineLeadsTo(t *testing.T) {
 	}) {
 		t.Errorf("faults: %v", faults)
 	}
-	_, faults = readAll(t, strings.Replace(waterHouse, "c1: { path: [meter, v_main, k1],", "c1: { path: [meter, v_main, k1], length: 3 m,", 1))
-	if !slices.ContainsFunc(faults, func(f document.Fault) bool {
-		return f.Warning && strings.Contains(f.What, "of its 2 steps is not known")
-	}) {
+}
+
+// A line over a valve tells its length, rise and bends for both steps, and
+// nothing has to be said of it; one that another leaves on the way is told of
+// only up to its end.
+func TestLineOfSeveralSteps(t *testing.T) {
+	over := func(old, new string) (*Layout, []document.Fault) {
+		return readAll(t, strings.Replace(waterHouse, old, new, 1))
+	}
+	leaves := func(faults []document.Fault) bool {
+		return slices.ContainsFunc(faults, func(f document.Fault) bool {
+			return f.Warning && strings.Contains(f.What, "water leaves or joins it at k3")
+		})
+	}
+	lay, faults := over("c1: { path: [meter, v_main, k1],", "c1: { path: [meter, v_main, k1], length: 3 m ± 20 mm, rise: 0.4 m, bends: 3 x 90°,")
+	if slices.ContainsFunc(faults, func(f document.Fault) bool { return strings.Contains(f.What, "c1") }) {
 		t.Errorf("faults: %v", faults)
+	}
+	if len(lay.Plan.Lines) != 2 {
+		t.Fatalf("c1 and h1 have two steps each, got %+v", lay.Plan.Lines)
+	}
+	c1 := lay.Plan.Lines[0]
+	is(t, "length of c1", c1.Length, 2980, 3000, 3020)
+	is(t, "rise of c1, which exists", c1.Rise, 390, 400, 410)
+	if c1.ID != "c1" || !slices.Equal(c1.Steps, []string{"c1/1", "c1/2"}) || len(c1.Bends) != 3 {
+		t.Errorf("c1: %+v", c1)
+	}
+	if l := links(lay)["c1/2"]; l.Length != nil || l.Rise != nil || l.Bends != nil {
+		t.Errorf("one step has what the whole is told of: %+v", l)
+	}
+	if _, faults = over("h1: { path: [heater, k3, sink.hot]", "h1: { path: [heater, k3, sink.hot], length: 3 m"); !leaves(faults) {
+		t.Errorf("h3 leaves h1 at k3: %v", faults)
+	}
+	if _, faults = over("h1: { path: [heater, k3, sink.hot]", "h1: { path: [heater, k3, sink.hot], rise: 3 m"); leaves(faults) {
+		t.Errorf("no length is told: %v", faults)
+	}
+}
+
+// Cuts lie between what lines pass; where no line passes both it is said.
+func TestCuts(t *testing.T) {
+	lay, faults := readAll(t, waterHouse+"cuts: { a: { between: [meter, k1], then: valve, state: done }, b: { between: [k1, basin.cold], then: cap, stump: 80 mm }, d: { between: [m_cold, basin.cold] } }\n")
+	want := []plan.Cut{{ID: "a", State: plan.Laid, Between: [2]string{"meter", "k1"}, Then: "valve"}, {ID: "b", State: plan.New, Between: [2]string{"k1", "basin.cold"}, Then: "cap"}, {ID: "d", State: plan.New, Between: [2]string{"m_cold", "basin.cold"}, Then: "unknown"}}
+	for i, c := range lay.Plan.Cuts {
+		if i == 1 {
+			is(t, "stump", c.Stump, 75, 80, 85)
+			c.Stump = nil
+		}
+		if c != want[i] {
+			t.Errorf("got %+v, want %+v", c, want[i])
+		}
+	}
+	var said []string
+	for _, f := range faults {
+		if strings.Contains(f.What, "no line of the supply passes both") {
+			said = append(said, f.What)
+		}
+	}
+	if len(lay.Plan.Cuts) != 3 || len(said) != 1 || !strings.Contains(said[0], "cut b lies between k1 and basin.cold") {
+		t.Errorf("%d cuts, said: %q", len(lay.Plan.Cuts), said)
 	}
 }
 

@@ -29,7 +29,6 @@ func (r *reader) joist(p document.Pair, common *document.Node) plan.Joist {
 		return common.Get(key)
 	}
 	state := stateOf(own, stateOf(common, plan.Existing))
-	r.along[p.Key] = text(get("along"))
 	at := own
 	if own != nil && own.Kind == document.Map {
 		at = own.Get("at")
@@ -40,6 +39,7 @@ func (r *reader) joist(p document.Pair, common *document.Node) plan.Joist {
 		Depth:  r.sane(get("depth"), r.length(get("depth"), state), joistDepths),
 		Span:   r.sane(get("span"), r.length(get("span"), state), joistSpans),
 		Spaced: r.length(get("spaced"), state), At: r.length(at, state),
+		Along: word(get("along")), Bearing: r.length(get("bearing"), state), Loads: texts(get("loads")),
 	}
 }
 

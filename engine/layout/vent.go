@@ -2,6 +2,7 @@ package layout
 
 import (
 	"fallrule/engine/document"
+	"fallrule/engine/finding"
 	"fallrule/engine/quantity"
 	"fallrule/plugins/sdk/plan"
 )
@@ -138,13 +139,27 @@ func (r *reader) access() {
 	for _, p := range pairs(r.doc.Get("access")) {
 		n, state := p.Value, stateOf(p.Value, plan.New)
 		a := plan.Access{
-			ID: p.Key, State: state, Pipe: text(n.Get("pipe")), Level: r.level(n.Get("level"), state),
+			ID: p.Key, State: state, Pipe: text(n.Get("pipe")), Level: r.level(n.Get("level"), state), Distance: r.length(n.Get("distance"), state),
 			Size: r.size(n.Get("size"), unknown, state), Reach: word(n.Get("reach")),
 		}
 		if kind := r.ids[a.Pipe].kind; a.Pipe != "" && a.Pipe != unknown && kind != "stack" && kind != "drain" && kind != "waste" {
 			r.unknownID(n.Get("pipe").At, a.Pipe, "stack, drain or waste", "stack", "drain", "waste")
 		}
+		if a.Distance != nil {
+			r.onPipe(n.Get("distance").At, a)
+		}
 		r.plan.Access = append(r.plan.Access, a)
+	}
+}
+
+// onPipe refuses an access point beyond the end of the pipe that it opens.
+func (r *reader) onPipe(at finding.Position, a plan.Access) {
+	p := r.pipes[a.Pipe]
+	if p == nil {
+		return
+	}
+	if whole := sum(p.Legs, lengthOf); whole != nil && a.Distance.Low > whole.High {
+		r.fault(at, "access point %s lies %s along %s, which is %s long", a.ID, show(a.Distance, "mm"), a.Pipe, show(whole, "mm"))
 	}
 }
 

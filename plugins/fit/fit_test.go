@@ -125,6 +125,26 @@ func TestJoistsMet(t *testing.T) {
 	bench.WantGap(t, p, "notch_needed", "shower.waste~j2", sdk.NotMeasured, "shower.waste.points")
 }
 
+// A run told by points over joists that are all placed and that it does not
+// cross meets none; while one of them is not placed it may be met.
+func TestNoJoistMet(t *testing.T) {
+	p := mill()
+	p.Branches[0].Placed = true
+	bench.WantGap(t, p, "joists_met", "shower.waste", sdk.NotMeasured, "shower.waste.points")
+	for i := range p.Joists {
+		p.Joists[i].At, p.Joists[i].Along = replytest.Read(400*float64(i+1), 5), "y"
+	}
+	bench.Ask(t, p).WantBand(t, "joists_met", "shower.waste", sdk.Band{}, 0)
+	// 22 mm of boards over an axis at -130 + 51.5 mm, half of 110 mm above it: -22 - (-78.5 + 55).
+	bench.Ask(t, p).WantBand(t, "boards_left", "shower.waste", sdk.Band{Low: 1.5, Value: 1.5, High: 1.5}, 1e-9)
+	p.Joists[1].Along = "unknown"
+	bench.WantGap(t, p, "joists_met", "shower.waste", sdk.NotMeasured, "shower.waste.points")
+	p.Joists[1].Along, p.Joists[0].At = "y", nil
+	bench.WantGap(t, p, "joists_met", "shower.waste", sdk.NotMeasured, "shower.waste.points")
+	p.Joists = nil // a floor of joists that nobody wrote down
+	bench.WantGap(t, p, "joists_met", "shower.waste", sdk.NotMeasured, "shower.waste.points")
+}
+
 func TestCrossingCut(t *testing.T) {
 	p := crossed("j1")
 	bench.WantWords(t, p, "crossing_cut", "shower.waste~j1", "uncut")

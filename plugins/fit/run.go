@@ -143,8 +143,9 @@ func (s *site) lengthFits(p *plan.Pipe) reply.Answer {
 }
 
 // joistsMet counts the joists that the run crosses, and those an opening of
-// which is for it. Where its course is not known the openings alone are known,
-// and it may meet any other joist of the floor.
+// which is for it. Of a run told by points on a floor whose joists are all placed
+// there are none but these, be it none at all. Where its course is not known the
+// openings alone are known, and it may meet any other joist of the floor.
 func (s *site) joistsMet(p *plan.Pipe) reply.Answer {
 	f, gap := s.floorOf(p)
 	if gap != nil {
@@ -154,7 +155,7 @@ func (s *site) joistsMet(p *plan.Pipe) reply.Answer {
 	met := s.met(p)
 	n := float64(len(met))
 	const formula = "joists that the run crosses, counted"
-	if s.measured[path] {
+	if s.measured[path] || p.Placed && s.allPlaced(f) {
 		return reply.Count(n, reply.By(formula, strings.Join(append(met, reply.Value(n, "1")), ", "), path))
 	}
 	if len(met) == 0 {
@@ -168,6 +169,22 @@ func (s *site) joistsMet(p *plan.Pipe) reply.Answer {
 	}
 	out := plan.Reading{Low: n, Value: n, High: most, How: plan.Computed}
 	return reply.Number(out, reply.By(formula, "openings for it in "+strings.Join(met, ", ")+": "+reply.Reading(out, "1"), path))
+}
+
+// allPlaced tells whether a floor has joists and of each is told where it lies
+// and which way it runs.
+func (s *site) allPlaced(f *plan.Floor) bool {
+	some := false
+	for _, j := range s.joists {
+		if j.Floor != f.ID && (j.Floor != "" || len(s.floors) > 1) {
+			continue
+		}
+		if j.At == nil || j.Along != "x" && j.Along != "y" {
+			return false
+		}
+		some = true
+	}
+	return some
 }
 
 // met are the ids of the joists that a segment surely meets. An opening for a

@@ -42,7 +42,11 @@ func (ix *index) ways(n *node) (start, on way) {
 		start = start.better(way{m, t.ID + "." + word, t.ID})
 	}
 	for _, a := range ix.accessOn(n) {
-		on = on.better(way{reached(a.Reach), "access." + a.ID + ".reach", "access point " + a.ID})
+		by := "access point " + a.ID
+		if a.Distance != nil {
+			by += " at " + reply.Reading(*a.Distance, "mm") + " from its start"
+		}
+		on = on.better(way{reached(a.Reach), "access." + a.ID + ".reach", by})
 	}
 	return start, on
 }
@@ -77,10 +81,10 @@ func notTellingWays(n *node, w way) *sdk.Gap {
 }
 
 // rodLength is the longest stretch from a place to rod from. Rods go in where
-// the pipe starts and come to the end of this segment. Where an access point
-// lies on the pipe is not in the plan: at worst it shortens nothing, at best it
-// halves the segment (or leaves a third of it, with a place at the start too);
-// without one at the start it may have to serve from the far end.
+// the pipe starts and come to the end of this segment, or go in at an access
+// point and come both ways. One that nobody told the place of at worst shortens
+// nothing; at best those share the segment evenly, each half of its part, and
+// the start one part more.
 func (ix *index) rodLength(n *node) reply.Answer {
 	start, on := ix.ways(n)
 	if start.may != can && on.may != can {
@@ -93,20 +97,35 @@ func (ix *index) rodLength(n *node) reply.Answer {
 	if gap != nil {
 		return reply.Answer{Gap: gap}
 	}
-	far, gap := ix.fromStart(n)
+	from, far, gap := ix.reachOf(n)
 	if gap != nil {
 		return reply.Answer{Gap: gap}
 	}
-	if start.may == can && on.may != can {
-		return reply.Number(far, reply.By("length from the start of the pipe to the end of this piece", start.by+": "+reply.Reading(far, "mm"), source))
+	places := ix.placesOn(n, start)
+	out, by := interval.Greater(far, beyond(n, own)), on.by
+	if len(places.known) > 0 {
+		out, by = places.farthest(from, far), places.text()
 	}
-	share := 1.0 / 3
-	if start.may != can {
-		share = 1.0 / 2
-		far = interval.Greater(far, beyond(n, own))
+	if places.loose == 0 {
+		return reply.Number(out, reply.By("longest stretch from the nearest place to rod from, up to the end of this piece", by+": "+reply.Reading(out, "mm"), source))
 	}
-	out := plan.Reading{Low: min(own.Low*share, far.Low), Value: far.Value, High: far.High, How: plan.Computed}
-	return reply.Number(out, reply.By("longest stretch to rod, wherever on the pipe the access point lies", on.by+": "+reply.Reading(out, "mm"), source))
+	parts := 2 * (places.loose + len(places.known))
+	if start.may == can {
+		parts--
+	}
+	out.Low = min(out.Low, own.Low/float64(parts))
+	return reply.Number(out, reply.By("longest stretch to rod, wherever on the pipe an access point lies whose distance is not told", by+": "+reply.Reading(out, "mm"), source))
+}
+
+// reachOf a segment: how far along the whole pipe it begins and ends.
+func (ix *index) reachOf(n *node) (from, to plan.Reading, gap *sdk.Gap) {
+	if up := ix.before(n); up != nil {
+		if from, gap = ix.fromStart(up); gap != nil {
+			return from, to, gap
+		}
+	}
+	to, gap = ix.fromStart(n)
+	return from, to, gap
 }
 
 // beyond is the length from a segment's start to the end of its whole pipe.

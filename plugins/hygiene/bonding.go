@@ -1,18 +1,21 @@
 package hygiene
 
 import (
+	"strings"
+
 	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk/plan"
 )
 
 // bonding tells whether the work breaks a metal path that was there: a pipe
-// goes, or is opened because another joins it or leaves it. It errs towards
-// needed: what lies beyond the break is not looked at.
+// goes, is cut, or is opened because another joins it or leaves it. It errs
+// towards needed: what lies beyond the break is not looked at, and of the pipes
+// that a cut may lie in each counts as cut.
 func bonding(s *site, l plan.Link) reply.Answer {
 	const source = "practice of pipe work: bridge before a metal pipe is cut, take the bridge off last"
 	why := s.opened(l)
 	switch {
-	case l.State == plan.New || l.State == plan.Laid:
+	case (l.State == plan.New || l.State == plan.Laid) && len(s.cuts[l.ID]) == 0: // what is to be cut is there, whatever is told
 		return reply.State("nothing that was there is cut: the pipe comes with the work", source, "not_needed")
 	case why == "":
 		return reply.State("the pipe stays whole", source, "not_needed")
@@ -30,6 +33,9 @@ func bonding(s *site, l plan.Link) reply.Answer {
 func (s *site) opened(l plan.Link) string {
 	if l.State == plan.Removed {
 		return "it is taken out"
+	}
+	if cuts := s.cuts[l.ID]; len(cuts) > 0 {
+		return "it is, or may be, the pipe of cut " + strings.Join(cuts, ", ")
 	}
 	for _, node := range []string{l.A, l.B} {
 		if s.goes[node] {

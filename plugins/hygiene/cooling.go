@@ -108,7 +108,13 @@ func coolingTime(s *site, l plan.Link) reply.Answer {
 		return reply.Answer{Gap: gap}
 	}
 	takes := pipe.cools()
-	return reply.Number(takes, func() sdk.Working { return pipe.working(takes, from) })
+	return reply.Number(takes, func() sdk.Working {
+		w := pipe.working(takes, from)
+		if cuts := s.cuts[l.ID]; len(cuts) > 0 {
+			w.Formula += "; shut it that long before it is opened at cut " + strings.Join(cuts, ", ")
+		}
+		return w
+	})
 }
 
 // shutPipe gathers what the heat balance needs.

@@ -65,8 +65,8 @@ func setting(r []*plan.Reading) *plan.Plan { return hotPipe(r[0], nil, "copper",
 
 func TestProbes(t *testing.T) {
 	d := newDrawn(t)
-	// 51, 52 and 53 °C on the line from 49 °C, 480 s to 55 °C, 17 s: 480 (17/480)^(2/6), ^(3/6), ^(4/6).
-	burn := func(part float64) float64 { return 480 * math.Pow(17.0/480, part) }
+	// The ends of the reading are rows of the table. Between rows the band is
+	// wider than the reading makes it, see TestBurnsBetweenRows.
 	d.bench().Prove(t, append(d.coolingProbes(), []replytest.Probe{
 		{About: "read", Quantity: "outlet_temperature", Subject: "tub.hot", In: []plan.Reading{replytest.Taped(48, 1)}, Build: tap,
 			Want: sdk.Band{Low: 47, Value: 48, High: 49}, Needs: []string{"tub.hot.temperature"}},
@@ -74,8 +74,8 @@ func TestProbes(t *testing.T) {
 			Want: sdk.Band{Low: 58, Value: 60, High: 62}, Needs: []string{"supply.heater.set"}},
 		{Quantity: "store_temperature", Subject: "heater", In: []plan.Reading{replytest.Taped(60, 2)}, Build: setting,
 			Want: sdk.Band{Low: 58, Value: 60, High: 62}, Needs: []string{"supply.heater.set"}},
-		{Quantity: "burn_time", Subject: "tub.hot", In: []plan.Reading{replytest.Taped(52, 1)}, Build: tap,
-			Want: sdk.Band{Low: burn(4. / 6), Value: burn(3. / 6), High: burn(2. / 6)}, Needs: []string{"tub.hot.temperature"}},
+		{Quantity: "burn_time", Subject: "tub.hot", In: []plan.Reading{replytest.Taped(48, 1)}, Build: tap,
+			Want: sdk.Band{Low: 480, Value: 900, High: 1200}, Needs: []string{"tub.hot.temperature"}},
 	}...))
 }
 
@@ -185,6 +185,33 @@ func TestBurnsOutsideTheTable(t *testing.T) {
 	} {
 		if got := bench.Band(t, tap([]*plan.Reading{&c.water}), "burn_time", "tub.hot"); !replytest.Near(got.Low, c.want.Low) || !replytest.Near(got.Value, c.want.Value) || !replytest.Near(got.High, c.want.High) || math.IsInf(got.High, 1) != math.IsInf(c.want.High, 1) {
 			t.Errorf("%v: %v, want %v", c.water, got, c.want)
+		}
+	}
+}
+
+// Between rows the value is on the line through the logarithms: 52 °C is half
+// way from 49 °C, 480 s, to 55 °C, 17 s. The line is not the truth, so the ends
+// are the rows: a wider reading makes them no narrower.
+func TestBurnsBetweenRows(t *testing.T) {
+	half := math.Sqrt(480 * 17)
+	for _, c := range []struct {
+		water plan.Reading
+		want  sdk.Band
+	}{
+		{plan.Exactly(52), sdk.Band{Low: 17, Value: half, High: 480}},
+		{replytest.Taped(52, 1), sdk.Band{Low: 17, Value: half, High: 480}},
+		{replytest.Taped(52, 3), sdk.Band{Low: 17, Value: half, High: 480}},
+		{replytest.Taped(52, 4), sdk.Band{Low: 3, Value: half, High: 900}},
+		{plan.Exactly(55), sdk.Band{Low: 17, Value: 17, High: 17}},
+		{plan.Exactly(60), sdk.Band{Low: 3, Value: 3, High: 3}},
+	} {
+		if got := bench.Band(t, tap([]*plan.Reading{&c.water}), "burn_time", "tub.hot"); !replytest.Near(got.Low, c.want.Low) || !replytest.Near(got.Value, c.want.Value) || !replytest.Near(got.High, c.want.High) {
+			t.Errorf("%v: %v, want %v", c.water, got, c.want)
+		}
+	}
+	for _, x := range []struct{ at, takes float64 }{{47, 1200}, {48, 900}, {49, 480}, {55, 17}} {
+		if low, _, high := without(t, x.at).after(x.at); low > x.takes || high < x.takes {
+			t.Errorf("%g °C left out lies between %g and %g s, the table has %g", x.at, low, high, x.takes)
 		}
 	}
 }

@@ -80,11 +80,12 @@ type site struct {
 	into    map[string][]plan.Link // staying links by the node they end at
 	at      map[string][]plan.Link // all links by both nodes
 	goes    map[string]bool        // draw-offs that are removed
+	cuts    map[string][]string    // ids of the cuts in a link, by its id
 }
 
 func newSite(p *plan.Plan, f figures) *site {
 	s := &site{figures: f, plan: p, heaters: map[string]plan.Heater{}, valves: map[string]plan.Valve{}, ends: map[string]bool{},
-		into: map[string][]plan.Link{}, at: map[string][]plan.Link{}, goes: map[string]bool{}}
+		into: map[string][]plan.Link{}, at: map[string][]plan.Link{}, goes: map[string]bool{}, cuts: cutsIn(p)}
 	for _, h := range p.Heaters {
 		s.ends[h.ID] = true
 		if h.State != plan.Removed {

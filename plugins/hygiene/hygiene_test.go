@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"fallrule/plugins/reply/replytest"
@@ -95,6 +96,59 @@ func TestBonding(t *testing.T) {
 	p.Links = append(p.Links, plan.Link{ID: "h2", A: "heater", B: "x", State: plan.New, MadeOf: "plastic"})
 	bench.WantWords(t, p, "bonding", "c5", "not_needed")
 	bench.WantWords(t, p, "bonding", "h1", "needed")
+}
+
+// A cut in a pipe that else stays whole breaks the metal; one that may lie in
+// either of two steps of a line counts for both, and for none beyond them.
+func TestBondingAcrossCuts(t *testing.T) {
+	p := yard()
+	cut := func(a, b string) { p.Cuts = []plan.Cut{{ID: "x1", Between: [2]string{a, b}, Then: "cap"}} }
+	cut("sink.cold", "meter")
+	bench.WantWords(t, p, "bonding", "c4", "needed")
+	bench.WantWords(t, p, "bonding", "c5", "not_needed")
+	if w := bench.Measured(t, p, "bonding", "c4").Working; !strings.Contains(w.Formula+w.Numbers, "cut x1") {
+		t.Errorf("the working names no cut: %+v", w)
+	}
+	p.Links[3].State = plan.New // whoever forgets the state of a pipe that is to be cut
+	bench.WantWords(t, p, "bonding", "c4", "needed")
+	p.Links[3].State, p.Links[3].MadeOf = plan.Existing, "plastic"
+	bench.WantWords(t, p, "bonding", "c4", "not_needed")
+	p.Links[3].MadeOf = "unknown"
+	bench.WantGap(t, p, "bonding", "c4", sdk.NotTold, "supply.lines.c4.pipe.made_of")
+	p.Cuts[0].State = plan.Removed
+	bench.WantWords(t, p, "bonding", "c4", "not_needed")
+	chain := []string{"meter", "v_a", "v_b", "sink.cold"}
+	p.Links = nil
+	for i := range 3 {
+		p.Links = append(p.Links, plan.Link{ID: "c4/" + string(rune('1'+i)), Line: "c4", A: chain[i], B: chain[i+1], State: plan.Existing, MadeOf: "lead"})
+	}
+	for _, ends := range [][2]string{{"meter", "v_b"}, {"v_b", "meter"}} {
+		cut(ends[0], ends[1])
+		for id, want := range map[string]string{"c4/1": "needed", "c4/2": "needed", "c4/3": "not_needed"} {
+			bench.WantWords(t, p, "bonding", id, want)
+		}
+	}
+	cut("v_b", "elsewhere")
+	bench.WantWords(t, p, "bonding", "c4/3", "not_needed")
+}
+
+// A hot pipe that is to be cut has to be shut as long as it cools, and the
+// working says before what.
+func TestCoolingBeforeACut(t *testing.T) {
+	bore, outer := plan.Exactly(13), plan.Exactly(15)
+	p := hotPipe(read(60, 2), &plan.Size{Bore: &bore, Outer: &outer}, "copper", "bare")
+	const says = "before it is opened at cut x1"
+	if w := bench.Measured(t, p, "cooling_time", "h1").Working; strings.Contains(w.Formula, says) {
+		t.Errorf("nothing is cut: %q", w.Formula)
+	}
+	for _, l := range p.Links {
+		if l.ID == "h1" {
+			p.Cuts = []plan.Cut{{ID: "x1", Between: [2]string{l.B, l.A}}}
+		}
+	}
+	if w := bench.Measured(t, p, "cooling_time", "h1").Working; !strings.Contains(w.Formula, says) {
+		t.Errorf("the working does not say that it is cut: %q", w.Formula)
+	}
 }
 
 // bathroom: a tray of 0.90 m, waste 0.45 m from both walls, and a lamp.

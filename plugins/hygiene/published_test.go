@@ -70,12 +70,25 @@ func burnAt(t *testing.T, at float64) float64 {
 // leftOut interpolates a row of the table from the others, over its figure.
 func leftOut(t *testing.T, at float64) float64 {
 	t.Helper()
+	_, takes := rows(t, at)
+	_, got, _ := without(t, at).after(at)
+	return got / takes
+}
+
+// without is the table less the row of a temperature.
+func without(t *testing.T, at float64) burnTable {
+	t.Helper()
+	rest, _ := rows(t, at)
+	return rest
+}
+
+// rows of the table but one, and what that one says.
+func rows(t *testing.T, at float64) (rest burnTable, takes float64) {
+	t.Helper()
 	f, err := load()
 	if err != nil {
 		t.Fatal(err)
 	}
-	var rest burnTable
-	takes := 0.0
 	for _, r := range f.Burn.Rows {
 		if r.At == at {
 			takes = r.Takes
@@ -86,8 +99,7 @@ func leftOut(t *testing.T, at float64) float64 {
 	if takes == 0 {
 		t.Fatalf("the table has no row of %g °C", at)
 	}
-	_, got, _ := rest.after(at)
-	return got / takes
+	return rest, takes
 }
 
 // The sources stand in testdata/published/hygiene/cooling.yaml.

@@ -41,19 +41,19 @@ func (s *site) contentOf(d *plan.DrawOff) (plan.Reading, []string, *sdk.Gap) {
 func (s *site) contentOn(w way) (plan.Reading, []string, *sdk.Gap) {
 	heater, from := s.heaterOf(w)
 	sum, parts := plan.Exactly(0), []string{}
-	for _, l := range w.links[from:] {
-		d, gap := s.boreOf(l)
+	for _, t := range s.stretches(w.links[from:]) {
+		d, gap := s.boreOf(t.links[0])
 		if gap != nil {
 			return sum, nil, gap
 		}
-		length, gap := s.lengthOf(l)
+		length, gap := s.lengthOver(t)
 		if gap != nil {
 			return sum, nil, gap
 		}
 		at := func(d, length float64) float64 { return pipeflow.Content(d*mm, length*mm) / litre }
 		v := plan.Reading{Low: at(d.Low, length.Low), Value: at(d.Value, length.Value), High: at(d.High, length.High)}
 		sum = sum.Plus(v)
-		parts = append(parts, fmt.Sprintf("%s π/4 × (%s)² × %s: %.3f l", l.ID, reply.Value(d.Value, "mm"), reply.Value(length.Value, "mm"), v.Value))
+		parts = append(parts, fmt.Sprintf("%s π/4 × (%s)² × %s: %.3f l", t.name(), reply.Value(d.Value, "mm"), reply.Value(length.Value, "mm"), v.Value))
 	}
 	if heater.Circulates == "circulates" || heater.Circulates != "without" && !instant(heater) {
 		sum.Low = 0

@@ -77,32 +77,6 @@ type run struct {
 	hot                         bool         // may be hot: from 10 °C to 60 °C
 }
 
-func (s *site) runOf(l *plan.Link) (run, *sdk.Gap) {
-	var r run
-	var gap *sdk.Gap
-	if r.bore, gap = s.boreOf(l); gap != nil {
-		return run{}, gap
-	}
-	if r.length, gap = s.lengthOf(l); gap != nil {
-		return run{}, gap
-	}
-	if r.wall, gap = s.wallOf(l); gap != nil {
-		return run{}, gap
-	}
-	if r.k, gap = s.bendsOf(l); gap != nil {
-		return run{}, gap
-	}
-	flow := s.supplyFlow(l)
-	if flow.Gap != nil {
-		return run{}, flow.Gap
-	}
-	r.flow, r.hot, r.shown = flow.Reading(), l.Carries != "cold", coldAt
-	if l.Carries == "hot" {
-		r.shown = hotAt
-	}
-	return r, nil
-}
-
 func (s *site) lengthOf(l *plan.Link) (plan.Reading, *sdk.Gap) {
 	what := "the length of the pipe " + l.ID
 	if s.pieces(l) > 1 {
@@ -205,7 +179,7 @@ func (r run) loss() (plan.Reading, error) {
 }
 
 func (s *site) pressureLoss(l *plan.Link) reply.Answer {
-	r, gap := s.runOf(l)
+	r, gap := s.runOver(single(l))
 	if gap != nil {
 		return reply.Answer{Gap: gap}
 	}

@@ -21,6 +21,7 @@ type site struct {
 	taps     map[string]*plan.DrawOff // the same by id
 	links    []*plan.Link             // at their places, as those of at
 	at       map[string][]*plan.Link  // links that meet at an id
+	lines    map[string]*plan.Line    // of several steps
 	found    map[string]ways          // by draw-off
 }
 
@@ -51,11 +52,12 @@ func survey(p *plan.Plan) (*site, error) {
 		return nil, err
 	}
 	s := &site{tables: t, house: p.House, fixtures: map[string]*plan.Fixture{}, sources: map[string]*plan.Source{},
-		heaters: map[string]*plan.Heater{}, valves: map[string]*plan.Valve{}, taps: map[string]*plan.DrawOff{}, at: map[string][]*plan.Link{}, found: map[string]ways{}}
+		heaters: map[string]*plan.Heater{}, valves: map[string]*plan.Valve{}, taps: map[string]*plan.DrawOff{}, at: map[string][]*plan.Link{}, lines: map[string]*plan.Line{}, found: map[string]ways{}}
 	keep(p.Fixtures, func(f *plan.Fixture) (string, plan.State) { return f.ID, f.State }, s.fixtures)
 	keep(p.Sources, func(x *plan.Source) (string, plan.State) { return x.ID, x.State }, s.sources)
 	keep(p.Heaters, func(x *plan.Heater) (string, plan.State) { return x.ID, x.State }, s.heaters)
 	keep(p.Valves, func(x *plan.Valve) (string, plan.State) { return x.ID, x.State }, s.valves)
+	keep(p.Lines, func(x *plan.Line) (string, plan.State) { return x.ID, x.State }, s.lines)
 	for i := range p.Links {
 		if l := &p.Links[i]; l.State != plan.Removed {
 			s.links = append(s.links, l)

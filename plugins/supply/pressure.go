@@ -91,18 +91,18 @@ func (s *site) height(d *plan.DrawOff, w way) (plan.Reading, *sdk.Gap) {
 		return d.Level.Minus(*w.source.Level), nil
 	}
 	sum, at := plan.Exactly(0), w.source.ID
-	for _, l := range w.links {
+	for _, t := range s.stretches(w.links) {
+		rise := t.rise(at)
 		switch {
-		case l.Rise == nil && d.Level == nil:
+		case rise == nil && d.Level == nil:
 			return sum, reply.NotRead(d.ID+".level", "the level of "+d.ID+" is not measured")
-		case l.Rise == nil:
+		case rise == nil:
 			return sum, reply.NotRead(sourcePath(w.source.ID)+".level", "the level of "+w.source.ID+" is not measured")
-		case l.A == at:
-			sum = sum.Plus(*l.Rise)
-		default:
-			sum = sum.Minus(*l.Rise)
 		}
-		at = other(l, at)
+		sum = sum.Plus(*rise)
+		for _, l := range t.links {
+			at = other(l, at)
+		}
 	}
 	return sum, nil
 }
@@ -232,21 +232,23 @@ func (s *site) chainOf(d *plan.DrawOff, w way) (chain, *sdk.Gap) {
 		return c, gap
 	}
 	c.head, c.loss = headOf(height), plan.Exactly(0)
-	for i, l := range w.links {
-		r, gap := s.runOf(l)
+	nodes := w.nodes
+	for _, t := range s.stretches(w.links) {
+		r, gap := s.runOver(t)
 		if gap != nil {
 			return c, gap
 		}
-		k, part, gap := s.partAt(d, w.nodes[i])
+		k, part, gap := s.partsOn(d, nodes[:len(t.links)])
+		nodes = nodes[len(t.links):]
 		if gap != nil {
 			return c, gap
 		}
 		r.k = r.k.Plus(k)
 		p, err := r.loss()
 		if err != nil {
-			return c, reply.Outside("the loss of the pipe " + l.ID + " cannot be worked out: " + err.Error())
+			return c, reply.Outside("the loss of the pipe " + t.name() + " cannot be worked out: " + err.Error())
 		}
-		c.loss, c.parts = c.loss.Plus(p), append(c.parts, part+l.ID+" "+fmt.Sprintf("%.2f", p.Value))
+		c.loss, c.parts = c.loss.Plus(p), append(c.parts, part+t.name()+" "+fmt.Sprintf("%.2f", p.Value))
 	}
 	c.left = c.start.Minus(c.head).Minus(c.loss)
 	return c, nil

@@ -148,6 +148,15 @@ func pressureProbes() []replytest.Probe {
 				two := plan.Exactly(2000)
 				p.Links[0].Length, p.Links[1].Length = r[5], &two
 			}), Want: sdk.Band{Low: 238.53579961921753, Value: 251.83929453639772, High: 264.68288989706167}},
+		{About: "by the chain over a line", Quantity: "pressure_left", Subject: "basin.cold",
+			In:    []plan.Reading{taped(300, 10), taped(3600, 10), taped(200, 10), taped(0.15, 0.01), taped(13, 0.2), taped(10000, 40)},
+			Needs: []string{"supply.meter.static", "basin.cold.level", "supply.meter.level", "", "supply.lines.c1.pipe.size", "supply.lines.c1.length"},
+			Build: with(hut, func(p *plan.Plan, r []*plan.Reading) {
+				p.Sources[0].Static, p.DrawOffs[coldTap].Level, p.Sources[0].Level, p.DrawOffs[coldTap].Rating = r[0], r[1], r[2], r[3]
+				bored(&p.Links[0], r[4])
+				bored(&p.Links[1], r[4])
+				oneLine(p, toValve, 2, r[5], nil)
+			}), Want: sdk.Band{Low: 238.53579961921753, Value: 251.83929453639772, High: 264.68288989706167}},
 	}
 }
 
@@ -159,6 +168,9 @@ func hotProbes() []replytest.Probe {
 	return []replytest.Probe{
 		{Quantity: "dead_leg", Subject: "basin.hot", In: []plan.Reading{taped(13, 0.1), taped(8000, 20)}, Needs: []string{"supply.lines.h1.pipe.size", "supply.lines.h1.length"},
 			Build: with(ferry, func(p *plan.Plan, r []*plan.Reading) { run(p, r[0], r[1]) }),
+			Want:  sdk.Band{Low: 1.0429709048003355, Value: 1.0618583169133502, High: 1.0809530741415017}},
+		{About: "over a line", Quantity: "dead_leg", Subject: "basin.hot", In: []plan.Reading{taped(13, 0.1), taped(8000, 20)}, Needs: []string{"supply.lines.h1.pipe.size", "supply.lines.h1.length"},
+			Build: func(r []*plan.Reading) *plan.Plan { return valved(r[0], r[1]) },
 			Want:  sdk.Band{Low: 1.0429709048003355, Value: 1.0618583169133502, High: 1.0809530741415017}},
 		{Quantity: "hot_wait", Subject: "basin.hot", In: []plan.Reading{taped(13, 0.1), taped(8000, 20), taped(0.12, 0.01)},
 			Needs: []string{"supply.lines.h1.pipe.size", "supply.lines.h1.length", "basin.hot.flow"},

@@ -141,8 +141,14 @@ func reach(p spot, length float64) (from, to float64) {
 }
 
 // bearingLine is how far behind the bearing's face the reaction is taken, m:
-// the middle of a bearing of 100 mm (common practice, no source).
-const bearingLine = 0.05
+// the middle of the bearing as told, else of one of 100 mm (common practice, no
+// source).
+func (m member) bearingLine() plan.Reading {
+	if b := m.joist.Bearing; b != nil && b.Closed() && b.Low >= 0 {
+		return b.Times(0.001 / 2)
+	}
+	return plan.Exactly(0.05)
+}
 
 // atBearing tells whether a notch is one that kv speaks of: an end notch, or
 // one in the lower edge that begins within one depth of the bearing's face; and
@@ -154,7 +160,7 @@ func (c cut) atBearing(m member) (corner plan.Reading, side bool) {
 	}
 	from := near.Value - c.length.Value/2
 	side = c.opening.Shape == "end_notch" || c.opening.Shape == "notch_bottom" && from <= m.told.depth
-	corner = interval.AtLeast(near.Plus(c.length.Times(0.5)), 0).Plus(plan.Exactly(bearingLine))
+	corner = interval.AtLeast(near.Plus(c.length.Times(0.5)), 0).Plus(m.bearingLine())
 	return corner, side
 }
 
@@ -191,8 +197,8 @@ func kvOf(s *site, o plan.Opening) reply.Answer {
 	return reply.Number(r, func() sdk.Working {
 		return sdk.Working{
 			Formula: "kv = min(1, 5 / (√h (√(α(1-α)) + 0.8 (x/h) √(1/α - α²)))), h in mm, α = depth left / h, square cut",
-			Numbers: fmt.Sprintf("h %s mm, left %s mm, x %s mm with the reaction 50 mm behind the bearing's face: %s",
-				milli(m.told.depth), milli(m.told.depth-c.size.Value), milli(corner.Value), reply.Reading(r, "1")),
+			Numbers: fmt.Sprintf("h %s mm, left %s mm, x %s mm with the reaction %s mm behind the bearing's face: %s",
+				milli(m.told.depth), milli(m.told.depth-c.size.Value), milli(corner.Value), milli(m.bearingLine().Value), reply.Reading(r, "1")),
 			Source: "EN 1995-1-1, 6.5.2, expressions 6.60 to 6.62, solid timber",
 		}
 	})

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"fallrule/plugins/interval"
 	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
@@ -100,6 +101,9 @@ func (s *site) loadOf(j plan.Joist) (joistLoad, *sdk.Gap) {
 	default:
 		return l, reply.Outside("the floor is not a dwelling's: its live load is for an engineer")
 	}
+	if gap := weighs(j); gap != nil {
+		return l, gap
+	}
 	spacing, gap := s.spacingOf(j)
 	if gap != nil {
 		return l, gap
@@ -110,15 +114,36 @@ func (s *site) loadOf(j plan.Joist) (joistLoad, *sdk.Gap) {
 	for _, f := range s.plan.Fixtures {
 		l.add(s, j, f)
 	}
-	l.assumed = append(l.assumed, fmt.Sprintf("floor %s, ceiling %s, live %s kN/m², no filling between joists, no wall on it", kilo(floorOwn), kilo(ceiling), kilo(l.live)))
+	if slices.Contains(j.Loads, "bath") && !slices.ContainsFunc(s.plan.Fixtures, func(f plan.Fixture) bool { return f.Kind == "bath" && s.mayStand(f, j) }) {
+		l.add(s, j, plan.Fixture{ID: "a bath told among its loads", Kind: "bath", State: plan.Existing})
+	}
+	walls := "no wall on it"
+	if slices.Equal(j.Loads, []string{"nothing"}) {
+		walls = "nothing heavy on it, as told"
+	}
+	l.assumed = append(l.assumed, fmt.Sprintf("floor %s, ceiling %s, live %s kN/m², no filling between joists, %s", kilo(floorOwn), kilo(ceiling), kilo(l.live), walls))
 	return l, nil
 }
 
-// add puts a bath or a new shower on the joist if it may stand on it. Which
-// joists a fixture stands on the plan does not tell, so that at best this one
-// carries none of it.
+// weighs is the gap of a joist that carries what no figure here stands for.
+func weighs(j plan.Joist) *sdk.Gap {
+	for _, heavy := range []string{"wall", "partition", "tank"} {
+		if slices.Contains(j.Loads, heavy) {
+			return reply.Outside(fmt.Sprintf("joist %s is told to carry a %s: what that weighs and what the joist then bears is for an engineer", j.ID, heavy))
+		}
+	}
+	return nil
+}
+
+// add puts a bath or a new shower on the joist if it may stand on it. Where in
+// its footprint the waste begins the plan does not tell, so that at best this
+// joist carries none of it.
 func (l *joistLoad) add(s *site, j plan.Joist, f plan.Fixture) {
-	if f.State == plan.Removed || !s.mayStand(f, j) {
+	if !s.mayStand(f, j) || f.Kind != "bath" && f.Kind != "shower" {
+		return
+	}
+	if aside := s.clearOf(f, j, l.spacing.High*1000); aside != "" {
+		l.assumed = append(l.assumed, f.ID+" stands clear of it: "+aside)
 		return
 	}
 	var mass, even float64 // kg, Pa
@@ -176,9 +201,28 @@ func takes(f plan.Fixture) (long, short plan.Reading) {
 	return plan.Exactly(0.9), plan.Exactly(0.9)
 }
 
+// clearOf says why a fixture loads no board that lies on the joist, or nothing
+// where it may: its waste begins farther aside than its longer side and one
+// spacing, over which boards carry to the next joist. Both its place and its
+// footprint have to be told, and which way the joist runs.
+func (s *site) clearOf(f plan.Fixture, j plan.Joist, spacing float64) string {
+	across, known := map[string]int{"y": 0, "x": 1}[j.Along]
+	if !known || j.At == nil || len(f.At) <= across || len(f.Takes) < 2 {
+		return ""
+	}
+	aside, side := interval.Magnitude(f.At[across].Minus(*j.At)), interval.Greater(f.Takes[0], f.Takes[1])
+	if !aside.Closed() || !side.Closed() || aside.Low <= side.High+spacing {
+		return ""
+	}
+	return fmt.Sprintf("its waste is %s m aside, its longer side is %s m", metres(aside.Value/1000), metres(side.Value/1000))
+}
+
 // mayStand tells whether a fixture may stand on the joist's floor: it is in one
 // of its rooms, or nobody told which room or which floor.
 func (s *site) mayStand(f plan.Fixture, j plan.Joist) bool {
+	if f.State == plan.Removed {
+		return false
+	}
 	if f.Room == "" || j.Floor == "" {
 		return true
 	}

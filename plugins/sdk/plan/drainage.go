@@ -75,6 +75,9 @@ type Pipe struct {
 	Beyond *Reading `json:"beyond,omitempty"`
 	Level  *Reading `json:"level,omitempty"`  // invert at its start
 	Vented []string `json:"vented,omitempty"` // ids of vents and valves connected along it
+	// Placed tells that the whole pipe's course over the plan is told by points,
+	// so that every placed joist it meets is among the crossings.
+	Placed bool `json:"placed,omitempty"`
 }
 
 // Leg is a straight piece and the bend at its END. Steep (45° or more from
@@ -160,8 +163,10 @@ type Access struct {
 	State State    `json:"state"`
 	Pipe  string   `json:"pipe"` // stack, drain or whole pipe
 	Level *Reading `json:"level,omitempty"`
-	Size  *Size    `json:"size,omitempty"`
-	Reach string   `json:"reach"`
+	// Distance along the whole pipe from its start.
+	Distance *Reading `json:"distance,omitempty"`
+	Size     *Size    `json:"size,omitempty"`
+	Reach    string   `json:"reach"`
 }
 
 // Pair is two subjects a clause looks at together.

@@ -44,6 +44,16 @@ type Plan struct {
 	Electrics []Electric `json:"electrics,omitempty"`
 	Crossings []Crossing `json:"crossings,omitempty"`
 	Chases    []Chase    `json:"chases,omitempty"`
+
+	Notes
+}
+
+// Notes are lists of what is told about subjects and is none itself: no rule
+// looks at them and no measurer answers for them. In JSON they stand beside the
+// lists of subjects.
+type Notes struct {
+	Lines []Line `json:"lines,omitempty"` // those of several steps
+	Cuts  []Cut  `json:"cuts,omitempty"`
 }
 
 // State of a subject.
@@ -114,6 +124,12 @@ type Joist struct {
 	Span   *Reading `json:"span,omitempty"`   // clear, bearing face to bearing face
 	Spaced *Reading `json:"spaced,omitempty"` // centre to centre
 	At     *Reading `json:"at,omitempty"`     // centre line, across the joists
+	Along  string   `json:"along"`            // axis it runs along, so that At is told on the other: x | y | unknown
+	// Bearing is how deep its end sits in the wall; nil when nobody looked.
+	Bearing *Reading `json:"bearing,omitempty"`
+	// Loads are the heavy things that stand on it or will: bath | wall | tank |
+	// partition | nothing | unknown. Empty: nobody told.
+	Loads []string `json:"loads,omitempty"`
 }
 
 // Opening is a notch, hole or bite in a joist.

@@ -55,7 +55,7 @@ type Link struct {
 	B         string   `json:"b"`
 	Size      *Size    `json:"size,omitempty"`
 	MadeOf    string   `json:"made_of"`          // copper | galvanised | steel | stainless | lead | plastic | multilayer | unknown
-	Length    *Reading `json:"length,omitempty"` // of this link; a line's told length is shared only when it has one step
+	Length    *Reading `json:"length,omitempty"` // of this link; a line of several steps tells one for all of them, see Line
 	Rise      *Reading `json:"rise,omitempty"`   // of B over A
 	Bends     []Bend   `json:"bends"`            // empty: told that there is none; nil: nobody told
 	Insulated string   `json:"insulated"`        // insulated | bare | unknown
@@ -64,6 +64,26 @@ type Link struct {
 	Bonded    string   `json:"bonded"`           // bonded | not_bonded | unknown
 	Carries   string   `json:"carries"`          // cold | hot | unknown: hot when every way to a source passes a heater
 	Serves    []string `json:"serves,omitempty"` // draw-offs that water reaches only through it
+}
+
+// Line is what one line of several steps tells of all of them together. Nobody
+// knows how its links share it. A line of one step has all of it in its link.
+type Line struct {
+	ID     string   `json:"id"` // as Link.Line
+	State  State    `json:"state"`
+	Steps  []string `json:"steps"` // ids of its links, in the direction of its path
+	Length *Reading `json:"length,omitempty"`
+	Rise   *Reading `json:"rise,omitempty"` // of its end over its beginning
+	Bends  []Bend   `json:"bends"`          // empty: told that there is none; nil: nobody told
+}
+
+// Cut is a place where a water pipe is, or is to be, cut.
+type Cut struct {
+	ID      string    `json:"id"`
+	State   State     `json:"state"`           // new: planned; laid: done
+	Between [2]string `json:"between"`         // ids that a link may have as A or B; others of the line may stand between
+	Then    string    `json:"then"`            // cap | cap_at_tee | valve | join | undecided | unknown
+	Stump   *Reading  `json:"stump,omitempty"` // length left between tee and cap
 }
 
 // DrawOff is a tap, a mixer's inlet or a machine's connection.
