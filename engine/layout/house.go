@@ -13,11 +13,13 @@ import (
 
 func line(at finding.Position) string { return strconv.Itoa(at.Line) }
 
-// systems is the discharge system of EN 12056-2 that is usual in a country:
-// from memory. III in Britain and Ireland, I on the continent.
+// systems is the discharge system of EN 12056-2 that is usual in a country.
+// France sizes by IV, grey water and WCs apart (NF DTU 60.11 P2 clause 5.1,
+// read). The others are from memory: III in Britain and Ireland, I on the
+// rest of the continent.
 var systems = map[string]string{
 	"gb": "iii", "ie": "iii",
-	"de": "i", "fr": "i", "es": "i", "it": "i", "at": "i", "ch": "i", "be": "i", "nl": "i",
+	"de": "i", "fr": "iv", "es": "i", "it": "i", "at": "i", "ch": "i", "be": "i", "nl": "i",
 }
 
 // house reads what stands once at the top.

@@ -85,7 +85,7 @@ func TestSizes(t *testing.T) {
 }
 
 func TestSystemByCountry(t *testing.T) {
-	for country, want := range map[string]string{"gb": "iii", "ie": "iii", "fr": "i", "nl": "i", "us": "unknown"} {
+	for country, want := range map[string]string{"gb": "iii", "ie": "iii", "fr": "iv", "nl": "i", "us": "unknown"} {
 		if got := system(unknown, country); got != want {
 			t.Errorf("%s: %s, want %s", country, got, want)
 		}
