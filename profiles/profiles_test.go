@@ -65,18 +65,28 @@ func TestExamples(t *testing.T) {
 
 func TestAllProfilesLoadTogether(t *testing.T) {
 	set := load(t, regions(t)...)
-	for _, id := range []string{"uk", "es"} {
+	for id, least := range map[string]int{
+		"uk":            25,
+		"es":            25,
+		"eu_12056":      60,
+		"ie":            20,
+		"it":            25,
+		"good_practice": 40,
+		"us_irc":        60,
+		"de":            45,
+		"us_ipc":        45,
+		"fr":            60,
+	} {
 		p := set.Profile(id)
 		if p == nil {
 			t.Errorf("there is no profile %s", id)
 			continue
 		}
-		const least = 25
 		if len(p.Rules) < least {
 			t.Errorf("profile %s has %d rules, should have %d", id, len(p.Rules), least)
 		}
 	}
-	for country, id := range map[string]string{"gb": "uk", "es": "es"} {
+	for country, id := range map[string]string{"gb": "uk", "es": "es", "us": "us_irc", "de": "de", "ie": "ie", "it": "it", "fr": "fr"} {
 		if got, _ := set.ByCountry(country); got != id {
 			t.Errorf("country %s is bound by %q, should be by %q", country, got, id)
 		}
