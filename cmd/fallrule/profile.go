@@ -5,6 +5,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"text/tabwriter"
 
 	"github.com/spf13/cobra"
 
@@ -36,13 +37,21 @@ func profileListCommand() *cobra.Command {
 				ids = append(ids, id)
 			}
 			slices.Sort(ids)
+			w := tabwriter.NewWriter(c.OutOrStdout(), 0, 0, 2, ' ', 0)
 			for _, id := range ids {
-				h := heads[id]
-				fmt.Fprintf(c.OutOrStdout(), "%-6s %s (binds: %s)\n", id, h.Title, strings.Join(h.Countries, ", "))
+				fmt.Fprintf(w, "%s\t%s\t%s\n", id, heads[id].Title, bindsIn(heads[id].Countries))
 			}
-			return nil
+			return w.Flush()
 		},
 	}
+}
+
+// bindsIn says where a profile binds unasked.
+func bindsIn(countries []string) string {
+	if len(countries) == 0 {
+		return "binds only when asked for"
+	}
+	return "binds in " + strings.Join(countries, ", ")
 }
 
 func profileShowCommand() *cobra.Command {
