@@ -114,6 +114,25 @@ func TestFoldsManyIntoTheReading(t *testing.T) {
 	}
 }
 
+func TestPiecesOfOneJob(t *testing.T) {
+	at := func(subject, title, message string) finding.Finding {
+		return one(finding.Breaks, func(f *finding.Finding) {
+			f.Subject, f.Message = subject, message
+			f.Rule.Title = title
+		})
+	}
+	got := written(t, sheet("planned", at("w/1", "Falls", "too flat"), at("w/2", "Falls", "too flat"),
+		at("w/2", "Carries", "too narrow")), Options{})
+	for _, want := range []string{" 1. w/1, w/2: Falls.", "    And w/2: Carries.\n    Too narrow."} {
+		if !strings.Contains(got, want) {
+			t.Errorf("no %q in:\n%s", want, got)
+		}
+	}
+	if n := strings.Count(got, "Too flat."); n != 1 {
+		t.Errorf("the same words stand %d times:\n%s", n, got)
+	}
+}
+
 func TestColourOnlyWhenAsked(t *testing.T) {
 	s := sheet("planned", one(finding.Breaks, nil))
 	if strings.Contains(written(t, s, Options{}), "\x1b") {

@@ -128,14 +128,40 @@ func (p *page) breaks(breaks []finding.Finding) {
 	}
 }
 
+// folded numbers the jobs. Findings of one job that read the same but for the
+// piece of pipe are told once, with every piece; what differs is told after.
 func (p *page) folded(folds []Fold) {
 	for i, fold := range folds {
-		f := fold.Findings[0]
-		p.item(fmt.Sprintf("%2d. ", i+1), f.Subject+": "+f.Rule.Title+".")
-		for _, f := range fold.Findings {
+		for j, same := range alike(fold.Findings) {
+			f := same[0]
+			head := strings.Join(subjects(same), ", ") + ": " + f.Rule.Title + "."
+			if j == 0 {
+				p.item(fmt.Sprintf("%2d. ", i+1), head)
+			} else if head != heading(fold.Findings[0]) {
+				p.wrap("    ", "And "+head)
+			}
 			p.detail(f)
 		}
 	}
+}
+
+func heading(f finding.Finding) string { return f.Subject + ": " + f.Rule.Title + "." }
+
+// alike puts findings together that differ in nothing but their subject.
+func alike(findings []finding.Finding) [][]finding.Finding {
+	var out [][]finding.Finding
+	at := map[string]int{}
+	for _, f := range findings {
+		key := fmt.Sprint(f.Rule.Title, f.Message, source(f), f.Position.Line)
+		i, known := at[key]
+		if !known {
+			i = len(out)
+			at[key] = i
+			out = append(out, nil)
+		}
+		out[i] = append(out[i], f)
+	}
+	return out
 }
 
 func (p *page) list(findings []finding.Finding) {
@@ -145,7 +171,7 @@ func (p *page) list(findings []finding.Finding) {
 }
 
 func (p *page) one(f finding.Finding) {
-	p.item("  - ", f.Subject+": "+f.Rule.Title+".")
+	p.item("  - ", heading(f))
 	p.detail(f)
 }
 
