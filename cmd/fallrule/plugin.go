@@ -11,7 +11,6 @@ import (
 )
 
 func pluginCommand() *cobra.Command {
-	c := &cobra.Command{Use: "plugin", Short: "Look at the measurement plugins"}
 	var file string
 	list := &cobra.Command{
 		Use:   "list",
@@ -40,6 +39,5 @@ func pluginCommand() *cobra.Command {
 		},
 	}
 	list.Flags().StringVar(&file, "plugins", "", "file that names further measurement plugins")
-	c.AddCommand(list)
-	return c
+	return family("plugin", "Look at the measurement plugins", list)
 }

@@ -13,13 +13,10 @@ import (
 	"fallrule/engine/judge"
 	"fallrule/engine/profile"
 	"fallrule/profiles"
-	"fallrule/schema"
 )
 
 func profileCommand() *cobra.Command {
-	c := &cobra.Command{Use: "profile", Short: "Look at the profiles that come with the tool"}
-	c.AddCommand(profileListCommand(), profileShowCommand())
-	return c
+	return family("profile", "Look at profiles, and try them", profileListCommand(), profileShowCommand(), profileTestCommand())
 }
 
 func profileListCommand() *cobra.Command {
@@ -62,19 +59,11 @@ func profileShowCommand() *cobra.Command {
 		Args:              cobra.ExactArgs(1),
 		ValidArgsFunction: completeProfiles,
 		RunE: func(c *cobra.Command, args []string) error {
-			cat, err := schema.Quantities()
+			set, _, err := loadProfile(c.Context(), args[0], false)
 			if err != nil {
 				return err
 			}
-			fsys, ids, err := mount(profile.NewFolders(profiles.FS), args)
-			if err != nil {
-				return err
-			}
-			set, err := profile.Load(c.Context(), fsys, ids, cat)
-			if err != nil {
-				return err
-			}
-			return showProfile(c.OutOrStdout(), set, ids[0], limits)
+			return showProfile(c.OutOrStdout(), set, set.IDs()[0], limits)
 		},
 	}
 	c.Flags().BoolVar(&limits, "limits", false, "list every limit with its clause and basis")

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"fmt"
+
 	"github.com/spf13/cobra"
 )
 
@@ -22,4 +24,21 @@ func rootCommand() *cobra.Command {
 	}
 	root.AddCommand(checkCommand(), compareCommand(), askCommand(), measureCommand(), newCommand(), profileCommand(), pluginCommand())
 	return root
+}
+
+// family is a command that only holds others. A word it does not know is an
+// error; cobra would print the help and exit with 0.
+func family(use, short string, members ...*cobra.Command) *cobra.Command {
+	c := &cobra.Command{
+		Use:   use,
+		Short: short,
+		RunE: func(c *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return fmt.Errorf("%s has no command %q; see %s --help", c.CommandPath(), args[0], c.CommandPath())
+			}
+			return c.Help()
+		},
+	}
+	c.AddCommand(members...)
+	return c
 }
