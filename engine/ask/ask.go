@@ -122,15 +122,15 @@ func (r *Reading) settle(exact string, again bool) {
 }
 
 // lookup finds how a reading is taken by the last word of its path that the
-// table knows; an answer to a profile's question has no tool.
+// table knows, rather with the part of the document it stands in: a supply
+// pipe is not measured as a waste is. An answer to a question has no tool.
 func lookup(table map[string]how, path string) how {
-	if h, known := table[path]; known {
-		return h
-	}
 	parts := strings.Split(path, ".")
 	for i := len(parts) - 1; i >= 0; i-- {
-		if h, known := table[parts[i]]; known {
-			return h
+		for _, key := range []string{parts[0] + "." + parts[i], parts[i]} {
+			if h, known := table[key]; known {
+				return h
+			}
 		}
 	}
 	if strings.HasPrefix(path, "answers") {

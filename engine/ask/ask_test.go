@@ -104,6 +104,9 @@ func TestHowIsWhole(t *testing.T) {
 		"house.use":                     "say what the building is used as: dwelling, guest_house, workplace, institution or public",
 		"basin.use":                     "say whether it is used every day (continuous) or seldom",
 		"joists.openings.o1.depth":      table["depth"].How,
+		"basin.waste.length":            table["length"].How,
+		"supply.lines.c1.length":        table["supply.length"].How,
+		"vents.v1.length":               table["vents.length"].How,
 		"answers.es.common_pipe_plug":   "write it under `answers`, with who says so and by what evidence",
 		"vents.v1.ends.openings.w.kind": table["kind"].How,
 	} {

@@ -165,7 +165,7 @@ func TestPlacesKindsAndReadings(t *testing.T) {
 	}
 	for _, c := range [][3]string{
 		{"pan.waste/2", "place", "pan.waste.place"}, {"bowl.trap", "use", "bowl.use"}, {"riser", "made_of", "stacks.riser.made_of"},
-		{"house", "work", "work.kind"}, {"pan.waste/2~tub.waste", "facing", "pan.waste.to.side"},
+		{"house", "work", "work.kind"}, {"bowl.trap", "system", "house.system"}, {"pan.waste/1", "system", "house.system"}, {"riser", "system", "house.system"}, {"pan.waste/2~tub.waste", "facing", "pan.waste.to.side"},
 	} {
 		if got := lay.Reading(c[0], c[1]); got != c[2] {
 			t.Errorf("%s of %s is read as %s, want %s", c[1], c[0], got, c[2])
