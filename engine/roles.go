@@ -17,6 +17,9 @@ type Role struct {
 	SHA256  string // of the profile's files
 }
 
+// askedFor is why a profile binds that was named.
+const askedFor = "asked for"
+
 // Choose says which profiles take part. Named ones bind; without any, the one
 // of the house's country does. The owner's home code and those named to stand
 // beside are compared only: the strictest of a foreign code governs nothing.
@@ -24,7 +27,7 @@ func Choose(lay *layout.Layout, heads map[string]profile.Header, named, beside [
 	house := lay.Plan.House
 	var roles []Role
 	for _, id := range named {
-		roles = add(roles, Role{Profile: id, Binding: true, Why: "asked for"})
+		roles = add(roles, Role{Profile: id, Binding: true, Why: askedFor})
 	}
 	if len(named) == 0 {
 		id, found := byCountry(heads, house.Country)
@@ -40,6 +43,20 @@ func Choose(lay *layout.Layout, heads map[string]profile.Header, named, beside [
 		roles = add(roles, Role{Profile: id, Binding: false, Why: "asked for beside"})
 	}
 	return roles, nil
+}
+
+// uncompared says that the owner's home has no profile, or nothing: silence
+// would pass for a comparison without a difference.
+func (e *Engine) uncompared(home string) string {
+	if home == "" || home == "unknown" || home == "none" {
+		return ""
+	}
+	for _, r := range e.Roles {
+		if r.Why == askedFor || slices.Contains(e.Profiles.Profile(r.Profile).Header.Countries, home) {
+			return ""
+		}
+	}
+	return fmt.Sprintf("home: there is no profile of %s; nothing is compared with it", country(home))
 }
 
 func add(roles []Role, r Role) []Role {

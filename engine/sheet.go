@@ -28,6 +28,9 @@ func (e *Engine) sheet(lay *layout.Layout, m measure.Measures, findings []findin
 	for _, w := range warnings {
 		s.Warnings = append(s.Warnings, w.String())
 	}
+	if w := e.uncompared(lay.Plan.House.Home); w != "" {
+		s.Warnings = append(s.Warnings, w)
+	}
 	for _, role := range e.Roles {
 		p := e.Profiles.Profile(role.Profile)
 		s.Profiles = append(s.Profiles, finding.ProfileInfo{
