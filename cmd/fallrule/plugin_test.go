@@ -16,7 +16,6 @@ import (
 	"fallrule/engine/report"
 	"fallrule/engine/validate"
 	"fallrule/plugins/bundled"
-	"fallrule/plugins/geometry"
 	"fallrule/plugins/sdk"
 	"fallrule/profiles"
 	"fallrule/schema"
@@ -29,7 +28,7 @@ const badPlugin = "FALLRULE_TEST_BAD_PLUGIN"
 func serveBad(mode string) {
 	all := bundled.Measurers()
 	for i, m := range all {
-		if _, is := m.(geometry.Measurer); is {
+		if d, err := m.Describe(context.Background()); err == nil && d.Name == "geometry" {
 			all[i] = bad{m, mode}
 		}
 	}

@@ -10,8 +10,6 @@
 package air
 
 import (
-	"context"
-
 	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
@@ -23,19 +21,7 @@ const (
 )
 
 // Measurer answers for rooms, fans and vents.
-type Measurer struct{}
-
-var _ sdk.Measurer = Measurer{}
-
-// Describe names every quantity with the catalogue's unit and meaning.
-func (Measurer) Describe(ctx context.Context) (sdk.Description, error) { return table.Describe(ctx) }
-
-// Measure answers for every subject of the quantities asked for.
-func (Measurer) Measure(ctx context.Context, req sdk.Request) (sdk.Response, error) {
-	return table.Measure(ctx, req)
-}
-
-var table = reply.Table[*site]{Name: name, Version: version, Survey: survey, Rows: []reply.Row[*site]{
+var Measurer sdk.Measurer = reply.Table[*site]{Name: name, Version: version, Survey: survey, Rows: []reply.Row[*site]{
 	reply.Measure("extract_flow", rooms(extractFlow)),
 	reply.Measure("air_changes", rooms(airChanges)),
 	reply.Measure("overrun", fans(overrun)),

@@ -8,7 +8,7 @@ import (
 	"fallrule/plugins/sdk/plan"
 )
 
-var bench = replytest.Bench{Measurer: Measurer{}}
+var bench = replytest.Bench{Measurer: Measurer}
 
 var read = replytest.Read
 

@@ -8,7 +8,7 @@ import (
 	"fallrule/plugins/sdk/plan"
 )
 
-var bench = replytest.Bench{Measurer: Measurer{}}
+var bench = replytest.Bench{Measurer: Measurer}
 
 // room is a bathroom of our own with one draw-off, over a fixture of this kind.
 func room(kind string, change func(*plan.DrawOff)) *plan.Plan {

@@ -21,17 +21,17 @@ import (
 // under plugins and a line here.
 func Measurers() []sdk.Measurer {
 	return []sdk.Measurer{
-		geometry.Measurer{},
-		discharge.Measurer{},
-		fit.Measurer{},
-		venting.Measurer{},
-		timber.Measurer{},
-		walls.Measurer{},
-		supply.Measurer{},
-		backflow.Measurer{},
-		records.Measurer{},
-		air.Measurer{},
-		hygiene.Measurer{},
+		geometry.Measurer,
+		discharge.Measurer,
+		fit.Measurer,
+		venting.Measurer,
+		timber.Measurer,
+		walls.Measurer,
+		supply.Measurer,
+		backflow.Measurer,
+		records.Measurer,
+		air.Measurer,
+		hygiene.Measurer,
 	}
 }
 

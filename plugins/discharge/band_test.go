@@ -133,7 +133,7 @@ func TestUnitsOfRoughReadings(t *testing.T) {
 		at := func(load *plan.Reading) sdk.Band {
 			f := fixture("washer", "washing_machine")
 			f.Load = load
-			resp, err := Measurer{}.Measure(context.Background(), sdk.Request{Plan: house(f, fixture("bath", "bath")), Quantities: []string{"flow_i"}})
+			resp, err := Measurer.Measure(context.Background(), sdk.Request{Plan: house(f, fixture("bath", "bath")), Quantities: []string{"flow_i"}})
 			if err != nil || len(resp.Measurements) != 1 {
 				t.Fatalf("%+v, %v", resp, err)
 			}

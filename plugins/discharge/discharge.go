@@ -5,8 +5,6 @@
 package discharge
 
 import (
-	"context"
-
 	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
@@ -17,23 +15,11 @@ const (
 	version = "1"
 )
 
-// Measurer answers for branches, drains and stacks.
-type Measurer struct{}
-
-var _ sdk.Measurer = Measurer{}
-
-// Describe names every quantity with the catalogue's unit and meaning.
-func (Measurer) Describe(ctx context.Context) (sdk.Description, error) { return table.Describe(ctx) }
-
-// Measure answers for every subject of the quantities asked for.
-func (Measurer) Measure(ctx context.Context, req sdk.Request) (sdk.Response, error) {
-	return table.Measure(ctx, req)
-}
-
 // systems of EN 12056-2, clause 4.2.
 var systems = []string{"i", "ii", "iii", "iv"}
 
-var table = reply.Table[*site]{Name: name, Version: version, Survey: survey, Rows: []reply.Row[*site]{
+// Measurer answers for branches, drains and stacks.
+var Measurer sdk.Measurer = reply.Table[*site]{Name: name, Version: version, Survey: survey, Rows: []reply.Row[*site]{
 	reply.Measure("fixtures", carried(countAll)...),
 	reply.Measure("wcs", carried(countWCs)...),
 	reply.Measure("units_i", carried(unitsIn("i"))...),

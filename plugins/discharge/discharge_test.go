@@ -28,7 +28,7 @@ func house(fixtures ...plan.Fixture) *plan.Plan {
 
 func fixture(id, kind string) plan.Fixture { return plan.Fixture{ID: id, Kind: kind} }
 
-var bench = replytest.Bench{Measurer: Measurer{}}
+var bench = replytest.Bench{Measurer: Measurer}
 
 // waste is the only pipe of a house.
 const waste = "bath.waste/2"

@@ -1,7 +1,6 @@
 package discharge
 
 import (
-	"context"
 	"math"
 	"slices"
 	"strings"
@@ -13,18 +12,6 @@ import (
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
 )
-
-// some offers a few quantities of the measurer, to be proved by probes.
-type some struct {
-	Measurer
-	only []string
-}
-
-func (s some) Describe(ctx context.Context) (sdk.Description, error) {
-	d, err := s.Measurer.Describe(ctx)
-	d.Quantities = slices.DeleteFunc(d.Quantities, func(q sdk.Quantity) bool { return !slices.Contains(s.only, q.Name) })
-	return d, err
-}
 
 // terrace is a house of our own with an old stack into an old drain. The
 // fixtures that stay or come run into both by no pipes that matter here; a
@@ -268,7 +255,7 @@ func TestStackProbes(t *testing.T) {
 	for _, p := range probes {
 		only = append(only, p.Quantity)
 	}
-	replytest.Bench{Measurer: some{only: only}}.Prove(t, probes)
+	replytest.Bench{Measurer: replytest.Only(Measurer, only...)}.Prove(t, probes)
 }
 
 // washers: one stays, one goes, and a water closet comes.

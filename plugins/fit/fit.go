@@ -11,8 +11,6 @@
 package fit
 
 import (
-	"context"
-
 	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
@@ -25,19 +23,7 @@ const (
 )
 
 // Measurer answers for branches, crossings of joists, and traps.
-type Measurer struct{}
-
-var _ sdk.Measurer = Measurer{}
-
-// Describe names every quantity with the catalogue's unit and meaning.
-func (Measurer) Describe(ctx context.Context) (sdk.Description, error) { return table.Describe(ctx) }
-
-// Measure answers for every subject of the quantities asked for.
-func (Measurer) Measure(ctx context.Context, req sdk.Request) (sdk.Response, error) {
-	return table.Measure(ctx, req)
-}
-
-var table = reply.Table[*site]{Name: name, Version: version, Survey: survey, Rows: []reply.Row[*site]{
+var Measurer sdk.Measurer = reply.Table[*site]{Name: name, Version: version, Survey: survey, Rows: []reply.Row[*site]{
 	reply.Measure("boards_left", reply.Branches((*site).boardsLeft)),
 	reply.Measure("void_left", reply.Branches((*site).voidLeft)),
 	reply.Measure("fall_room", reply.Branches((*site).fallRoom)),

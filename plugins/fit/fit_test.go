@@ -12,7 +12,7 @@ import (
 	"fallrule/plugins/sdk/plan"
 )
 
-var bench = replytest.Bench{Measurer: Measurer{}}
+var bench = replytest.Bench{Measurer: Measurer}
 
 // mill is a house of our own: the waste of a shower lies under the boards of
 // the upper floor and crosses the joists j1 and j2.

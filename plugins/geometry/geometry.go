@@ -15,8 +15,6 @@
 package geometry
 
 import (
-	"context"
-
 	"fallrule/plugins/course"
 	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk"
@@ -31,19 +29,7 @@ const (
 )
 
 // Measurer answers for pipes, stacks, vents and access points.
-type Measurer struct{}
-
-var _ sdk.Measurer = Measurer{}
-
-// Describe names every quantity with the catalogue's unit and meaning.
-func (Measurer) Describe(ctx context.Context) (sdk.Description, error) { return table.Describe(ctx) }
-
-// Measure answers for every subject of the quantities asked for.
-func (Measurer) Measure(ctx context.Context, req sdk.Request) (sdk.Response, error) {
-	return table.Measure(ctx, req)
-}
-
-var table = reply.Table[*index]{Name: name, Version: version, Survey: survey, Rows: []reply.Row[*index]{
+var Measurer sdk.Measurer = reply.Table[*index]{Name: name, Version: version, Survey: survey, Rows: []reply.Row[*index]{
 	reply.Measure("bore", reply.Pipes(pipeBore), reply.Stacks(stackBore), reply.Vents(ventBore), reply.Access(accessBore)),
 	reply.Measure("size_class", reply.Pipes(pipeClass), reply.Stacks(stackClass), reply.Vents(ventClass)),
 	reply.Measure("length", reply.Pipes(along(course.Run.Length)), reply.Vents(ventLength)),

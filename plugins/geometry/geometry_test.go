@@ -21,7 +21,7 @@ func bends(degrees ...float64) []plan.Bend {
 
 func size(v, tolerance float64) *plan.Size { return &plan.Size{Bore: replytest.Read(v, tolerance)} }
 
-var bench = replytest.Bench{Measurer: Measurer{}}
+var bench = replytest.Bench{Measurer: Measurer}
 
 func measure(t *testing.T, p *plan.Plan) replytest.Answers {
 	t.Helper()

@@ -1,26 +1,12 @@
 package geometry
 
 import (
-	"context"
-	"slices"
 	"testing"
 
 	"fallrule/plugins/reply/replytest"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
 )
-
-// some offers a few quantities of the measurer, to be proved by probes.
-type some struct {
-	Measurer
-	only []string
-}
-
-func (s some) Describe(ctx context.Context) (sdk.Description, error) {
-	d, err := s.Measurer.Describe(ctx)
-	d.Quantities = slices.DeleteFunc(d.Quantities, func(q sdk.Quantity) bool { return !slices.Contains(s.only, q.Name) })
-	return d, err
-}
 
 // sloped is the bath's waste in two near-level legs after an upright one, with
 // some of its readings set: start, end, bore, and the drops of the three legs.
@@ -86,7 +72,7 @@ func TestLevelsAndLegs(t *testing.T) {
 	for _, p := range probes {
 		only = append(only, p.Quantity)
 	}
-	replytest.Bench{Measurer: some{only: only}}.Prove(t, probes)
+	replytest.Bench{Measurer: replytest.Only(Measurer, only...)}.Prove(t, probes)
 }
 
 // Of one near-level leg the least and the greatest fall are the run's own.

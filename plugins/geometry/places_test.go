@@ -25,7 +25,7 @@ func rodded(trap string, length *plan.Reading, at ...*plan.Reading) *plan.Plan {
 // By hand: from an eye at 0.40 m it is 2.00 m to the end of 2.40 m; with the
 // start as well it is half of the 2.00 m before an eye there.
 func TestRodLengthFromToldPlaces(t *testing.T) {
-	bench := replytest.Bench{Measurer: Measurer{}}
+	bench := replytest.Bench{Measurer: Measurer}
 	length, eye := replytest.Taped(2400, 20), replytest.Taped(400, 5)
 	for _, c := range []struct {
 		about string

@@ -11,7 +11,7 @@ import (
 	"fallrule/plugins/sdk/plan"
 )
 
-var bench = replytest.Bench{Measurer: Measurer{}}
+var bench = replytest.Bench{Measurer: Measurer}
 
 var read = replytest.Read
 
@@ -32,11 +32,11 @@ func newDrawn(t testing.TB) *drawn {
 func (d *drawn) bench() replytest.Bench { return replytest.Bench{Measurer: d} }
 
 func (d *drawn) Describe(ctx context.Context) (sdk.Description, error) {
-	return Measurer{}.Describe(ctx)
+	return Measurer.Describe(ctx)
 }
 
 func (d *drawn) Measure(ctx context.Context, req sdk.Request) (sdk.Response, error) {
-	return tableOf(d.figures).Measure(ctx, req)
+	return tableOf(func() (figures, error) { return d.figures, nil }).Measure(ctx, req)
 }
 
 func at(v float64) span { return span{v, v, v} }

@@ -26,8 +26,6 @@
 package hygiene
 
 import (
-	"context"
-
 	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
@@ -39,27 +37,17 @@ const (
 )
 
 // Measurer answers for draw-offs, heaters, supply pipes and electric things.
-type Measurer struct{}
+var Measurer sdk.Measurer = tableOf(load)
 
-var _ sdk.Measurer = Measurer{}
-
-// Describe names every quantity with the catalogue's unit and meaning.
-func (Measurer) Describe(ctx context.Context) (sdk.Description, error) {
-	return tableOf(figures{}).Describe(ctx)
-}
-
-// Measure answers for every subject of the quantities asked for.
-func (Measurer) Measure(ctx context.Context, req sdk.Request) (sdk.Response, error) {
-	f, err := load()
-	if err != nil {
-		return sdk.Response{}, err
+// tableOf measures by the figures that are loaded.
+func tableOf(load func() (figures, error)) reply.Table[*site] {
+	survey := func(p *plan.Plan) (*site, error) {
+		f, err := load()
+		if err != nil {
+			return nil, err
+		}
+		return newSite(p, f), nil
 	}
-	return tableOf(f).Measure(ctx, req)
-}
-
-// tableOf measures by these figures.
-func tableOf(f figures) reply.Table[*site] {
-	survey := func(p *plan.Plan) (*site, error) { return newSite(p, f), nil }
 	return reply.Table[*site]{Name: name, Version: version, Survey: survey, Rows: []reply.Row[*site]{
 		reply.Measure("outlet_temperature", drawOffs(outletTemperature)),
 		reply.Measure("burn_time", drawOffs(burnTime)),

@@ -48,7 +48,7 @@ func tested(what string, set func(*plan.Test, *plan.Reading)) func([]*plan.Readi
 	}
 }
 
-var bench = replytest.Bench{Measurer: Measurer{}}
+var bench = replytest.Bench{Measurer: Measurer}
 
 func TestProbes(t *testing.T) { bench.Prove(t, probes) }
 

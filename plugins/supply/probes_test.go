@@ -8,7 +8,7 @@ import (
 	"fallrule/plugins/sdk/plan"
 )
 
-var bench = replytest.Bench{Measurer: Measurer{}}
+var bench = replytest.Bench{Measurer: Measurer}
 
 // ferry is a house of our own: from the meter over a tee to a basin, and over
 // a heater to its hot side.

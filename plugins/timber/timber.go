@@ -13,8 +13,6 @@
 package timber
 
 import (
-	"context"
-
 	"fallrule/plugins/reply"
 	"fallrule/plugins/sdk"
 	"fallrule/plugins/sdk/plan"
@@ -26,19 +24,7 @@ const (
 )
 
 // Measurer answers for joists, the openings in them and pairs of openings.
-type Measurer struct{}
-
-var _ sdk.Measurer = Measurer{}
-
-// Describe names every quantity with the catalogue's unit and meaning.
-func (Measurer) Describe(ctx context.Context) (sdk.Description, error) { return table.Describe(ctx) }
-
-// Measure answers for every subject of the quantities asked for.
-func (Measurer) Measure(ctx context.Context, req sdk.Request) (sdk.Response, error) {
-	return table.Measure(ctx, req)
-}
-
-var table = reply.Table[*site]{Name: name, Version: version, Survey: survey, Rows: []reply.Row[*site]{
+var Measurer sdk.Measurer = reply.Table[*site]{Name: name, Version: version, Survey: survey, Rows: []reply.Row[*site]{
 	reply.Measure("joist_depth", reply.Joists(joistDepth), reply.Openings(openingJoistDepth)),
 	reply.Measure("notch_depth", reply.Openings(notchDepth)),
 	reply.Measure("notch_ratio", reply.Openings(notchRatio)),

@@ -50,7 +50,7 @@ const (
 	pathSpan     = "joists.at.j2.span"
 )
 
-var bench = replytest.Bench{Measurer: Measurer{}}
+var bench = replytest.Bench{Measurer: Measurer}
 
 func TestProbes(t *testing.T) { bench.Prove(t, append(probes, strengthProbes...)) }
 

@@ -18,7 +18,7 @@ var rate = drying
 type rated struct{}
 
 func (rated) table() reply.Table[*site] {
-	own := table
+	own := Measurer.(reply.Table[*site])
 	own.Survey = func(p *plan.Plan) (*site, error) {
 		s, err := survey(p)
 		if err == nil {

@@ -116,7 +116,7 @@ func houseOf(set func(*plan.House, *plan.Reading)) func([]*plan.Reading) *plan.P
 var storeysIn = houseOf(func(h *plan.House, r *plan.Reading) { h.Storeys = r })
 var dwellingsIn = houseOf(func(h *plan.House, r *plan.Reading) { h.Dwellings = r })
 
-var bench = replytest.Bench{Measurer: Measurer{}}
+var bench = replytest.Bench{Measurer: Measurer}
 
 func TestProbes(t *testing.T) { dried.Prove(t, slices.Concat(probes, moreProbes)) }
 

@@ -207,7 +207,7 @@ func TestWordsAreInTheCatalogue(t *testing.T) {
 	p.Version = plan.Version
 	for _, name := range catalogue.Names {
 		q := catalogue.ByName[name]
-		out, err := Measurer{}.Measure(context.Background(), sdk.Request{Plan: p, Quantities: []string{name}})
+		out, err := Measurer.Measure(context.Background(), sdk.Request{Plan: p, Quantities: []string{name}})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -4,7 +4,6 @@
 package walls
 
 import (
-	"context"
 	"fmt"
 
 	"fallrule/plugins/interval"
@@ -19,19 +18,7 @@ const (
 )
 
 // Measurer answers for sleeves and chases.
-type Measurer struct{}
-
-var _ sdk.Measurer = Measurer{}
-
-// Describe names every quantity with the catalogue's unit and meaning.
-func (Measurer) Describe(ctx context.Context) (sdk.Description, error) { return table.Describe(ctx) }
-
-// Measure answers for every subject of the quantities asked for.
-func (Measurer) Measure(ctx context.Context, req sdk.Request) (sdk.Response, error) {
-	return table.Measure(ctx, req)
-}
-
-var table = reply.Table[*site]{Name: name, Version: version, Survey: survey, Rows: []reply.Row[*site]{
+var Measurer sdk.Measurer = reply.Table[*site]{Name: name, Version: version, Survey: survey, Rows: []reply.Row[*site]{
 	reply.Measure("core_ratio", sleeves(coreRatio)),
 	reply.Measure("sleeve_room", sleeves(sleeveRoom)),
 	reply.Measure("chase_ratio", chases(chaseRatio)),

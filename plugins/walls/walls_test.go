@@ -19,7 +19,7 @@ func house(thick, bore, outer, deep *plan.Reading) *plan.Plan {
 	}
 }
 
-var bench = replytest.Bench{Measurer: Measurer{}}
+var bench = replytest.Bench{Measurer: Measurer}
 
 func TestProbes(t *testing.T) {
 	bench.Prove(t, []replytest.Probe{

@@ -3,6 +3,7 @@
 package replytest
 
 import (
+	"context"
 	"math"
 	"slices"
 	"testing"
@@ -214,4 +215,19 @@ func (b Bench) AnswersOnce(t *testing.T, p *plan.Plan, subjects map[string]strin
 	if len(seen) > 0 {
 		t.Errorf("answers that nobody asked for: %v", seen)
 	}
+}
+
+// some offers a few of a measurer's quantities.
+type some struct {
+	sdk.Measurer
+	names []string
+}
+
+// Only offers some quantities of a measurer, to be proved by probes of theirs.
+func Only(m sdk.Measurer, names ...string) sdk.Measurer { return some{m, names} }
+
+func (s some) Describe(ctx context.Context) (sdk.Description, error) {
+	d, err := s.Measurer.Describe(ctx)
+	d.Quantities = slices.DeleteFunc(d.Quantities, func(q sdk.Quantity) bool { return !slices.Contains(s.names, q.Name) })
+	return d, err
 }
