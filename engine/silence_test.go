@@ -18,13 +18,13 @@ import (
 	"fallrule/schema"
 )
 
-// bench is a house and an engine to try things on.
+// bench is a house and an engine to try things on; all profiles bind.
 type bench struct {
 	engine *Engine
 	layout *layout.Layout
 }
 
-func newBench(t *testing.T, file string) bench {
+func newBench(t *testing.T, file string, ids ...string) bench {
 	t.Helper()
 	src, err := os.ReadFile(file)
 	if err != nil {
@@ -42,11 +42,14 @@ func newBench(t *testing.T, file string) bench {
 	if err != nil {
 		t.Fatal(err)
 	}
-	set, err := profile.Load(context.Background(), profiles.FS, []string{"es", "uk"}, cat)
+	set, err := profile.Load(context.Background(), profile.NewFolders(profiles.FS), ids, cat)
 	if err != nil {
 		t.Fatal(err)
 	}
-	roles := []Role{{Profile: "es", Binding: true}, {Profile: "uk", Binding: true}}
+	var roles []Role
+	for _, id := range ids {
+		roles = append(roles, Role{Profile: id, Binding: true})
+	}
 	return bench{&Engine{Version: "test", Profiles: set, Roles: roles, Sources: []measure.Source{measure.Local(bundled.Measurers()...)}}, lay}
 }
 
@@ -99,7 +102,7 @@ func (l lacking) Describe(ctx context.Context) (sdk.Description, error) {
 // Take any one quantity away: no finding vanishes, none becomes meets, and one
 // whose outcome hung on it says that it cannot tell, and for want of what.
 func TestNoSilenceWithoutAnyQuantity(t *testing.T) {
-	b := newBench(t, "../testdata/houses/stone_house.yaml")
+	b := newBench(t, "../testdata/houses/stone_house.yaml", "es", "uk")
 	before := byKey(b.check(t))
 	turned := 0
 	for _, quantity := range b.engine.Profiles.Quantities() {
@@ -129,7 +132,7 @@ func TestNoSilenceWithoutAnyQuantity(t *testing.T) {
 
 // Take any one plugin away: the same, and the sheet still comes.
 func TestNoSilenceWithoutAnyPlugin(t *testing.T) {
-	b := newBench(t, "../testdata/houses/stone_house.yaml")
+	b := newBench(t, "../testdata/houses/stone_house.yaml", "es", "uk")
 	before := byKey(b.check(t))
 	all := bundled.Measurers()
 	for i := range all {
@@ -170,7 +173,7 @@ func needed(t *testing.T, b bench, m sdk.Measurer) bool {
 // meets that was not. A subject that loses its only row cannot be told; one
 // that keeps an alternative is judged by that.
 func TestNoSilenceWithoutAnyRow(t *testing.T) {
-	b := newBench(t, "../testdata/houses/stone_house.yaml")
+	b := newBench(t, "../testdata/houses/stone_house.yaml", "es", "uk")
 	asked, err := b.engine.Profiles.Ask(context.Background(), b.layout.Input())
 	if err != nil {
 		t.Fatal(err)

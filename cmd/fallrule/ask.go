@@ -30,7 +30,7 @@ func askCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			readings, err := ask.Next(sheet, o.engine.Catalogue(), most)
+			readings, err := ask.Next(sheet, o.engine.Catalogue(), o.layout.Reading, most)
 			if err != nil {
 				return err
 			}

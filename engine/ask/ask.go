@@ -46,9 +46,12 @@ type Reading struct {
 	Again   bool     `json:"again"`   // read before, but too roughly
 }
 
+// Place names a reading of a subject in the words of the document.
+type Place func(subject, reading string) string
+
 // Next gives the n readings that settle most, those of binding profiles first.
 // n of 0 gives all.
-func Next(s *finding.Sheet, cat schema.Catalogue, n int) ([]Reading, error) {
+func Next(s *finding.Sheet, cat schema.Catalogue, place Place, n int) ([]Reading, error) {
 	table, err := hows()
 	if err != nil {
 		return nil, err
@@ -64,8 +67,8 @@ func Next(s *finding.Sheet, cat schema.Catalogue, n int) ([]Reading, error) {
 				add(at, path, table, f).settle("", false)
 			}
 		case finding.TooClose:
-			for reading, exact := range again(f, cat) {
-				add(at, whole(f.Subject)+"."+reading, table, f).settle(exact, true)
+			for name, exact := range again(f, cat) {
+				addRough(at, place, table, f, cat.ByName[name]).settle(exact, true)
 			}
 		}
 	}
@@ -100,6 +103,18 @@ func add(at map[string]*Reading, path string, table map[string]how, f finding.Fi
 	return r
 }
 
+// addRough asks for the reading behind a quantity that came out too rough. One
+// that is worked out of many has no place of its own: it is asked for as such.
+func addRough(at map[string]*Reading, place Place, table map[string]how, f finding.Finding, q schema.Quantity) *Reading {
+	if reading, single := readings[q.Name]; single {
+		return add(at, place(f.Subject, reading), table, f)
+	}
+	r := add(at, f.Subject+": "+q.Label(), table, f)
+	r.With = "the tool of each"
+	r.How = "take each reading it is worked out of, the roughest first: `fallrule measure` shows them"
+	return r
+}
+
 // questionOf is the question a profile declares, with the words that answer it.
 func questionOf(f finding.Finding, path string) string {
 	if !strings.HasPrefix(path, "answers.") {
@@ -121,6 +136,9 @@ func (r *Reading) settle(exact string, again bool) {
 	r.Again = r.Again || again
 }
 
+// Unadvised is what is said of a reading that the table does not know.
+const Unadvised = "look, and write what you see"
+
 // lookup finds how a reading is taken by the last word of its path that the
 // table knows, rather with the part of the document it stands in: a supply
 // pipe is not measured as a waste is. An answer to a question has no tool.
@@ -136,48 +154,34 @@ func lookup(table map[string]how, path string) how {
 	if strings.HasPrefix(path, "answers") {
 		return how{With: "your own answer", How: "write it under `answers`, with who says so and by what evidence", Exact: "exact"}
 	}
-	return how{With: "eye", How: "look, and write what you see", Exact: "as well as you can"}
+	return how{With: "eye", How: Unadvised, Exact: "as well as you can"}
 }
 
-// readingOf is the reading behind a quantity that came out too rough.
-func readingOf(name string) string {
-	switch name {
-	case "fall", "drop", "runs", "velocity", "depth_ratio":
-		return "drop"
-	case "entry_over_foot", "entry_offset", "over_spill":
-		return "level"
-	case "notch_ratio", "notch_depth":
-		return "depth"
-	case "hole_ratio", "hole_diameter":
-		return "diameter"
-	case "span_ratio", "opening_gap", "opening_spacing":
-		return "distance"
-	case "to_stack", "to_vent", "vent_from_trap":
-		return "length"
-	case "above_opening":
-		return "below"
-	case "aside_opening":
-		return "aside"
-	case "bore", "size_class", "size_step", "trap_step", "trap_bore":
-		return "size"
-	}
-	return name
+// readings are the readings behind quantities that rest on one in the main.
+var readings = map[string]string{
+	"fall": "drop", "drop": "drop", "runs": "drop", "velocity": "drop", "depth_ratio": "drop",
+	"entry_over_foot": "to.level", "entry_offset": "to.level", "over_spill": "level",
+	"notch_ratio": "depth", "notch_depth": "depth", "hole_ratio": "diameter", "hole_diameter": "diameter",
+	"span_ratio": "distance", "opening_gap": "distance", "opening_spacing": "distance",
+	"to_stack": "length", "to_vent": "length", "vent_from_trap": "length", "length": "length",
+	"above_opening": "below", "aside_opening": "aside", "above_roof": "above_roof",
+	"bore": "size", "size_class": "size", "size_step": "size", "trap_step": "size", "trap_bore": "size", "supply_bore": "size",
+	"clip_spacing": "clips", "outlet_temperature": "temperature", "seal": "seal",
 }
 
-// again lists the readings that came out too rough and how exact the next one
-// must be.
+// again lists the quantities that came out too rough and how exact the next
+// reading must be.
 func again(f finding.Finding, cat schema.Catalogue) map[string]string {
 	out := map[string]string{}
 	for _, name := range f.Undecided {
-		out[readingOf(name)] = ""
+		out[name] = ""
 	}
 	for _, s := range f.Settles {
 		within := quantity.Format(s.Within, cat.ByName[s.Quantity].Unit, quantity.Metric)
-		exact := "± " + within + " of " + cat.ByName[s.Quantity].Label() + ", or better"
-		if strings.HasPrefix(within, "0 ") {
-			exact = "it lies on the limit itself: build it clear of it"
+		out[s.Quantity] = "± " + within + " of " + cat.ByName[s.Quantity].Label() + ", or better"
+		if strings.HasPrefix(within+" ", "0 ") {
+			out[s.Quantity] = "it lies on the limit itself: build it clear of it"
 		}
-		out[readingOf(s.Quantity)] = exact
 	}
 	return out
 }
@@ -190,9 +194,4 @@ func first(a, b Reading) int {
 		return b.Waiting - a.Waiting
 	}
 	return strings.Compare(a.Path, b.Path)
-}
-
-func whole(subject string) string {
-	before, _, _ := strings.Cut(subject, "/")
-	return before
 }

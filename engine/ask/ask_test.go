@@ -2,6 +2,7 @@ package ask
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"fallrule/engine/finding"
@@ -9,10 +10,11 @@ import (
 )
 
 var cat = schema.Catalogue{
-	Names: []string{"length", "fall"},
+	Names: []string{"length", "fall", "deflection_after"},
 	ByName: map[string]schema.Quantity{
-		"length": {Name: "length", Unit: "mm", High: 1e6},
-		"fall":   {Name: "fall", Unit: "mm/m", Low: -1000, High: 1000},
+		"length":           {Name: "length", Unit: "mm", High: 1e6},
+		"fall":             {Name: "fall", Unit: "mm/m", Low: -1000, High: 1000},
+		"deflection_after": {Name: "deflection_after", Title: "deflection after the cut", Unit: "1", High: 1000},
 	},
 }
 
@@ -23,13 +25,19 @@ func waits(rule string, binding bool, needs ...string) finding.Finding {
 	}
 }
 
+// joined stands in for the layout, which knows in which part a subject stands.
+func joined(subject, reading string) string {
+	whole, _, _ := strings.Cut(subject, "/")
+	return whole + "." + reading
+}
+
 func TestMostWantedFirst(t *testing.T) {
 	sheet := &finding.Sheet{Stage: "planned", Findings: []finding.Finding{
 		waits("a", true, "shower.waste.drop"),
 		waits("b", true, "shower.waste.drop", "shower.trap.seal"),
 		waits("c", false, "basin.waste.size"), waits("d", false, "basin.waste.size"), waits("e", false, "basin.waste.size"),
 	}}
-	got, err := Next(sheet, cat, 0)
+	got, err := Next(sheet, cat, joined, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -43,7 +51,7 @@ func TestMostWantedFirst(t *testing.T) {
 	if got[0].Waiting != 2 || got[0].Binding != 2 || got[0].With == "" || got[0].Exact != "± 3 mm" {
 		t.Errorf("%+v", got[0])
 	}
-	two, err := Next(sheet, cat, 2)
+	two, err := Next(sheet, cat, joined, 2)
 	if err != nil || len(two) != 2 {
 		t.Errorf("%d readings, want 2 (%v)", len(two), err)
 	}
@@ -54,7 +62,7 @@ func TestTooCloseSaysHowExact(t *testing.T) {
 		Rule: &finding.Rule{Profile: "es", ID: "a"}, Subject: "box.waste/2", Quantity: "length", Verdict: finding.TooClose, Binding: true,
 		Undecided: []string{"length"}, Settles: []finding.Settle{{Quantity: "length", Within: 10}},
 	}
-	got, err := Next(&finding.Sheet{Findings: []finding.Finding{f}}, cat, 5)
+	got, err := Next(&finding.Sheet{Findings: []finding.Finding{f}}, cat, joined, 5)
 	if err != nil || len(got) != 1 {
 		t.Fatal(got, err)
 	}
@@ -62,8 +70,24 @@ func TestTooCloseSaysHowExact(t *testing.T) {
 		t.Errorf("%+v", got[0])
 	}
 	f.Settles[0].Within = 1e-12
-	got, _ = Next(&finding.Sheet{Findings: []finding.Finding{f}}, cat, 5)
+	got, _ = Next(&finding.Sheet{Findings: []finding.Finding{f}}, cat, joined, 5)
 	if got[0].Exact != "it lies on the limit itself: build it clear of it" {
+		t.Errorf("%+v", got[0])
+	}
+}
+
+// What is worked out of many readings has no key in the document to name; a
+// figure without a unit that cannot be read finer is no "± 0".
+func TestTooCloseOfManyReadings(t *testing.T) {
+	f := finding.Finding{
+		Rule: &finding.Rule{Profile: "fr", ID: "a"}, Subject: "j1", Quantity: "deflection_after", Verdict: finding.TooClose, Binding: true,
+		Undecided: []string{"deflection_after"}, Settles: []finding.Settle{{Quantity: "deflection_after", Within: 1e-12}},
+	}
+	got, err := Next(&finding.Sheet{Findings: []finding.Finding{f}}, cat, joined, 5)
+	if err != nil || len(got) != 1 {
+		t.Fatal(got, err)
+	}
+	if got[0].Path != "j1: deflection after the cut" || !strings.Contains(got[0].How, "fallrule measure") || !strings.HasPrefix(got[0].Exact, "it lies on the limit") {
 		t.Errorf("%+v", got[0])
 	}
 }
@@ -79,11 +103,11 @@ func TestNotAsked(t *testing.T) {
 	allowed.Waiver = &finding.Waiver{}
 	authority := waits("d", true)
 	authority.Because = finding.Authority
-	got, err := Next(&finding.Sheet{Stage: "planned", Findings: []finding.Finding{later, old, allowed, authority}}, cat, 0)
+	got, err := Next(&finding.Sheet{Stage: "planned", Findings: []finding.Finding{later, old, allowed, authority}}, cat, joined, 0)
 	if err != nil || len(got) != 0 {
 		t.Errorf("%+v %v", got, err)
 	}
-	due, _ := Next(&finding.Sheet{Stage: "tested", Findings: []finding.Finding{later}}, cat, 0)
+	due, _ := Next(&finding.Sheet{Stage: "tested", Findings: []finding.Finding{later}}, cat, joined, 0)
 	if len(due) != 1 {
 		t.Errorf("at the stage it is due it is asked for: %+v", due)
 	}

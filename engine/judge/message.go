@@ -178,7 +178,7 @@ func pick(first bool, a, b string) string {
 func (w words) precision(f finding.Finding) string {
 	var parts []string
 	for _, s := range f.Settles {
-		if strings.HasPrefix(w.number(s.Quantity, s.Within), "0 ") { // nothing that can be read
+		if strings.HasPrefix(w.number(s.Quantity, s.Within)+" ", "0 ") { // nothing that can be read
 			return "; " + w.label(s.Quantity) + " lies on the limit itself: build it clear of it"
 		}
 		parts = append(parts, w.label(s.Quantity)+" to ± "+w.number(s.Quantity, s.Within))
